@@ -1,0 +1,1 @@
+"""The log before the saw: its shape, how it lies, its volume and its weight."""

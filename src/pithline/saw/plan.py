@@ -1,0 +1,258 @@
+"""The answer: what to cut, what comes of it, and how to set the rail."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pithline.log.lie import Lie
+from pithline.log.shape import LogShape
+from pithline.saw.aims import Aims, ThicknessAim
+from pithline.saw.mill import Mill
+from pithline.saw.rates import Rates
+from pithline.slab.outline import SlabOutline
+
+__all__ = ["Cut", "Ledger", "LedgerLine", "Plan", "PlannedSlab", "RailSetup", "Spread", "Way", "Worth"]
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One pass of the saw, in the order of sawing. Lengths in metres.
+
+    Heights are above the pith line (negative: below) along the cut normal, so they
+    add up from one mark and an error in one cut is not carried into the next.
+
+    Attributes
+    ----------
+    number : int
+        From 1, in sawing order.
+    side : int
+        1 as it lies; 2 after the log has been turned over.
+    upper : float
+        Upper side of the kerf at mid-length (the lower face of the piece above).
+    set_to : float
+        What the mill is set to: guide (rail or sawn face) to the kerf's near side.
+    face_butt, face_top : float
+        The new sawn face on the wood that stays, at each end.
+    width : float
+        Widest chord that the bar passes, bark as the aims say.
+    bar_needed : float
+        `width` plus clearance.
+    area : float
+        [m2]
+    minutes : float
+    frees : str
+        What the cut frees: "opening piece", "slab 3", "waste".
+    """
+
+    number: int
+    side: int
+    upper: float
+    set_to: float
+    face_butt: float
+    face_top: float
+    width: float
+    bar_needed: float
+    area: float
+    minutes: float
+    frees: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PlannedSlab:
+    """One slab of the plan, numbered from the top of the log as it lies.
+
+    Attributes
+    ----------
+    number : int
+    aim : ThicknessAim
+    upper, lower : float
+        Its faces above the pith line at mid-length. [m]
+    outline : SlabOutline
+        Faces under bark at the plan's stations; `outline.thickness` is green.
+    start, end : float
+        The usable run along the log. [m]
+    least_width, mean_width : float
+        Of the tally width over the run: least narrow face; mean by the tally rule. [m]
+    rough_dry, finished : float
+        Thickness dried at the aims' moisture; flattened after that. [m]
+    dry_width : float
+        Mean tally width after drying. [m]
+    solid : float
+        All wood between the two planes. [m3]
+    tally : float
+        In the unit of the aims.
+    value, own_cost : float
+        Money (or tally units): before costs; the slab's own cost.
+    weight : float
+        Green, whole slab under bark. [kg]
+    flat, rift, quarter : float
+        Shares of the width by ring angle, at mid-length.
+    holds_pith : bool
+    figure_share : float
+    """
+
+    number: int
+    aim: ThicknessAim
+    upper: float
+    lower: float
+    outline: SlabOutline
+    start: float
+    end: float
+    least_width: float
+    mean_width: float
+    rough_dry: float
+    finished: float
+    dry_width: float
+    solid: float
+    tally: float
+    value: float
+    own_cost: float
+    weight: float
+    flat: float
+    rift: float
+    quarter: float
+    holds_pith: bool
+    figure_share: float
+
+    @property
+    def length(self) -> float:
+        """Usable length. [m]"""
+        return self.end - self.start
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerLine:
+    """One place where wood went. `volume` under bark [m3]."""
+
+    name: str
+    volume: float
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Worth:
+    """What one loss is worth in money (or tally units), and what would win it back."""
+
+    name: str
+    value: float
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """Where the wood went: lines add up to `log` exactly."""
+
+    log: float  # under bark [m3]
+    lines: tuple[LedgerLine, ...]
+    worths: tuple[Worth, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RailSetup:
+    """How to set the rail for the first cut. Lengths in metres.
+
+    Attributes
+    ----------
+    rail_butt, rail_top : float
+        Rail's underside above the pith mark.
+    above_ground_butt, above_ground_top : float
+    ledge_butt, ledge_top : float
+        Gap between the rail's underside and the bark below it.
+    first_depth : float
+        What the mill is set to for the first cut, below the rail's underside.
+    overhang : float
+        Rail beyond each end of the log.
+    screws_low, screws_high : float
+        Bracket screws above the pith mark, clear of every first cut.
+    last_face_above_ground : float
+        Lower side of the last kerf above the ground, at its tighter end.
+    remarks : tuple of str
+    """
+
+    rail_butt: float
+    rail_top: float
+    above_ground_butt: float
+    above_ground_top: float
+    ledge_butt: float
+    ledge_top: float
+    first_depth: float
+    overhang: float
+    screws_low: float
+    screws_high: float
+    last_face_above_ground: float
+    remarks: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Spread:
+    """10, 50 and 90 % of something over the draws of the measuring error."""
+
+    p10: float
+    p50: float
+    p90: float
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """Another way to saw the same log, for comparison."""
+
+    name: str
+    net: float  # value less costs
+    tally: float
+    slabs: int
+    cuts: int
+    area: float  # [m2]
+    minutes: float
+    note: str = ""
+    chosen: bool = False
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Plan:
+    """The whole answer of one reckoning.
+
+    Attributes
+    ----------
+    roll, pitch : float
+        [rad], [m/m]
+    step, kerf : float
+        The planner's grid, and the kerf rounded up to it. [m]
+    value, cost, net : float
+        Of all slabs; of all cuts and slabs; the difference, which was maximised.
+    """
+
+    shape: LogShape
+    lie: Lie
+    mill: Mill
+    aims: Aims
+    rates: Rates
+    roll: float
+    pitch: float
+    step: float
+    kerf: float
+    cuts: tuple[Cut, ...]
+    slabs: tuple[PlannedSlab, ...]
+    value: float
+    cost: float
+    net: float
+    ledger: Ledger
+    setup: RailSetup
+    net_spread: Spread | None = None
+    tally_spread: Spread | None = None
+    ways: tuple[Way, ...] = ()
+    remarks: tuple[str, ...] = ()
+
+    @property
+    def tally(self) -> float:
+        """Sum over the slabs, in the unit of the aims."""
+        return sum(s.tally for s in self.slabs)
+
+    @property
+    def area(self) -> float:
+        """Cut area. [m2]"""
+        return sum(c.area for c in self.cuts)
+
+    @property
+    def minutes(self) -> float:
+        """Sawing and handling of all cuts. [min]"""
+        return sum(c.minutes for c in self.cuts)

@@ -1,0 +1,1 @@
+"""Paper and pictures: SVG drawings, the cut sheet, exports."""

@@ -1,0 +1,1 @@
+"""A slab's two faces, and how the trade counts them."""

@@ -1,0 +1,1 @@
+"""What the wood is: species, density, shrinkage, moisture. Pure numbers in SI."""
