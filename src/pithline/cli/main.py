@@ -1,0 +1,161 @@
+"""The door: finds the command, and turns whatever goes wrong into words and an exit code."""
+
+from __future__ import annotations
+
+import importlib
+import os
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from pithline import __version__
+from pithline.errors import Question, Refused
+
+__all__ = ["main", "pithline"]
+
+# Name -> what it does. Each lives in pithline.cli.<name> as `command`, and is
+# imported only when typed, so that help answers at once.
+COMMANDS = {
+    "plan": "The best cuts for a log, how to set the rail, and the cut sheet.",
+    "log": "What a log holds: volume, log scales, weight, and what was assumed.",
+    "species": "What is known about a wood: density, shrinkage, bark, and the sources.",
+}
+
+DONE, OUR_FAULT, REFUSED, INTERRUPTED, PIPE_CLOSED = 0, 1, 2, 130, 141
+
+
+class _Rooms(click.Group):
+    """A group whose commands are imported on use."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        if cmd_name not in COMMANDS:
+            return None
+        found = importlib.import_module(f"pithline.cli.{cmd_name}").command
+        assert isinstance(found, click.Command)
+        return found
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        # Told from the table above: asking each command would import them all.
+        with formatter.section("Commands"):
+            formatter.write_dl(list(COMMANDS.items()))
+
+
+@click.group(
+    cls=_Rooms,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog="""
+\b
+Examples:
+  pithline plan demo/hollow-oak.toml --sheet hollow-oak.pdf
+  pithline log demo/hollow-oak.toml
+  pithline species "red oak"
+
+\b
+Every size carries its unit: "80 mm", "2.4 m", '3 1/8"', 12/4, "8'6\\"".
+Results go to standard output, remarks to standard error.
+Exit code 0: done. 2: refused, and the message says what to change. 1: our fault.
+
+Chainsaw mills, rolling logs and lifting can kill: a plan says where to saw, not
+that it is safe to; follow local codes, the maker's manual and licensed practice.
+""",
+)
+@click.version_option(__version__, "--version", prog_name="pithline", message="%(prog)s %(version)s")
+def pithline() -> None:
+    """From a log measured with a tape to a sawing plan and one sheet to carry to it.
+
+    Say the log, the mill and the slabs you want; get the cuts that are worth
+    most, the height of the rail at both ends for each, and where the wood went.
+    """
+
+
+def main(args: Sequence[str] | None = None) -> int:
+    """Run one command line and return its exit code.
+
+    Parameters
+    ----------
+    args : sequence of str, optional
+        The words after ``pithline``; those of the process if left out.
+
+    Returns
+    -------
+    code : int
+        0 done, 2 refused, 1 our own fault; as any Unix command, 130 when
+        interrupted and 141 when the reader of the output went away.
+    """
+    words = list(sys.argv[1:] if args is None else args)
+    try:
+        with pithline.make_context("pithline", words) as context:
+            pithline.invoke(context)
+        # Here and not at interpreter exit, where a closed pipe could not be caught.
+        sys.stdout.flush()
+    except click.exceptions.Exit as end:
+        return end.exit_code if _flushed() else PIPE_CLOSED
+    except click.ClickException as wrong:
+        wrong.show()
+        return REFUSED
+    except Question as question:
+        return _say(f"Question: {question}", REFUSED)
+    except Refused as refusal:
+        return _say(f"Refused: {refusal}", REFUSED)
+    except BrokenPipeError:
+        _drop_stdout()
+        return PIPE_CLOSED
+    except (KeyboardInterrupt, click.Abort):
+        return _say("Stopped.", INTERRUPTED)
+    except OSError as fault:
+        if fault.filename is None or _is_ours(fault.filename):
+            return _our_fault(fault)
+        return _say(
+            f"Refused: {fault.filename} cannot be used: {fault.strerror}. "
+            "Check the path and that you may read or write there.",
+            REFUSED,
+        )
+    except Exception as fault:  # noqa: BLE001 - the last door: say it is us, not them
+        return _our_fault(fault)
+    return DONE
+
+
+def _our_fault(fault: BaseException) -> int:
+    if os.environ.get("PITHLINE_TRACEBACK") == "1":
+        import traceback
+
+        traceback.print_exception(fault)
+    told = " ".join(f"{type(fault).__name__}: {fault}".split())
+    return _say(
+        f"Pithline failed, and that is our fault, not yours ({told}).\n"
+        "Please report it with the command you typed and its files; "
+        "with PITHLINE_TRACEBACK=1 before the command it shows where.",
+        OUR_FAULT,
+    )
+
+
+def _say(text: str, code: int) -> int:
+    click.echo(text, err=True)
+    return code
+
+
+def _is_ours(filename: object) -> bool:
+    """A file of the package itself: that it is missing is not the user's doing."""
+    package = Path(__file__).resolve().parents[1]
+    return package in Path(str(filename)).resolve().parents
+
+
+def _flushed() -> bool:
+    try:
+        sys.stdout.flush()
+    except BrokenPipeError:
+        _drop_stdout()
+        return False
+    return True
+
+
+def _drop_stdout() -> None:
+    # Python flushes once more when it ends and would complain about the same pipe.
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, sys.stdout.fileno())
+    os.close(nowhere)
