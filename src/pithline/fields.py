@@ -31,6 +31,10 @@ class Quantity(StrEnum):
     SHARE = "share"
     TEMPERATURE = "temperature"
     DURATION = "duration"
+    PACE = "pace"
+    AREA = "area"
+    VOLUME = "volume"
+    DENSITY = "density"
     TEXT = "text"
     DATE = "date"
     FLAG = "flag"
@@ -47,8 +51,15 @@ _EXAMPLES = {
     Quantity.SHARE: ("8 %",),
     Quantity.TEMPERATURE: ("21 C", "70 F"),
     Quantity.DURATION: ("6 min",),
+    Quantity.PACE: ("5 min/m2",),
+    Quantity.AREA: ("1.8 m2",),
+    Quantity.VOLUME: ("0.15 m3", "60 bf"),
+    Quantity.DENSITY: ("980 kg/m3",),
     Quantity.DATE: ("2025-02-14",),
 }
+
+# The quantities whose parser lets the caller say whether a negative value makes sense.
+_SIGNED = {Quantity.LENGTH, Quantity.ANGLE, Quantity.SLOPE, Quantity.SHARE}
 
 
 @dataclass(frozen=True, slots=True)
@@ -281,7 +292,7 @@ def _measured(f: Field, raw: Any, path: str) -> float:
     if isinstance(raw, bool) or not isinstance(raw, str | int | float):
         raise BadValue(path, raw, f"a {f.quantity} with its unit", f"Write for instance {_example(f)}.")
     parser = getattr(units, str(f.quantity))
-    value: float = parser(raw, path, signed=True) if f.signed else parser(raw, path)
+    value: float = parser(raw, path, signed=f.signed) if f.quantity in _SIGNED else parser(raw, path)
     return value
 
 
@@ -317,12 +328,14 @@ def _of_type(raw: Any, kind: type, path: str, rule: str) -> Any:
 def _example(f: Field) -> str:
     if f.choices:
         return f'"{f.choices[0]}"'
-    shown = _EXAMPLES.get(f.quantity)
-    if shown and f.quantity is not Quantity.DATE:
-        return f'"{shown[0]}"'
-    return {Quantity.FLAG: "true", Quantity.COUNT: "1", Quantity.NUMBER: "1.5", Quantity.DATE: "2025-02-14"}.get(
-        f.quantity, '"..."'
-    )
+    plain = {
+        Quantity.FLAG: "true",
+        Quantity.COUNT: "1",
+        Quantity.NUMBER: "1.5",
+        Quantity.DATE: "2025-02-14",
+        Quantity.TEXT: '"..."',
+    }
+    return plain.get(f.quantity) or f'"{_EXAMPLES[f.quantity][0]}"'
 
 
 def schema(table: Table, title: str) -> dict[str, Any]:

@@ -102,10 +102,12 @@ class LogShape:
         length = np.maximum(np.hypot(edge[..., 0], edge[..., 1]), 1e-12)
         # The outward normal of an anticlockwise outline lies to the right of its run.
         normal = np.stack([edge[..., 1], -edge[..., 0]], axis=-1) / length[..., None]
-        return self.outlines + normal * self.bark[:, None, None]
+        outer: Floats = self.outlines + normal * self.bark[:, None, None]
+        return outer
 
 
 def polygon_areas(outlines: Floats) -> Floats:
     """Signed areas of closed polygons, shape (..., points, 2) -> (...). [m2]"""
     x, y = outlines[..., 0], outlines[..., 1]
-    return 0.5 * np.sum(x * np.roll(y, -1, axis=-1) - np.roll(x, -1, axis=-1) * y, axis=-1)
+    areas: Floats = 0.5 * np.sum(x * np.roll(y, -1, axis=-1) - np.roll(x, -1, axis=-1) * y, axis=-1)
+    return areas
