@@ -53,6 +53,11 @@ def test_a_word_we_do_not_know_is_refused_and_named(pithline, words):
     assert words[0] in err
 
 
+def test_a_mistyped_command_brings_the_nearest(pithline):
+    assert 'did you mean "plan"?' in pithline("plna").err
+    assert "there are: plan, log, species." in pithline("xyzzy").err
+
+
 def test_a_refusal_is_told_in_full_on_stderr(pithline, failing):
     failing(BadValue("mill.bar", "50 mm", "at least 300 mm", 'Write for example bar = "900 mm".'))
     code, out, err = pithline("plan")

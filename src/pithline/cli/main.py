@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import importlib
 import os
 import sys
@@ -38,6 +39,15 @@ class _Rooms(click.Group):
         found = importlib.import_module(f"pithline.cli.{cmd_name}").command
         assert isinstance(found, click.Command)
         return found
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        if args[0] not in COMMANDS:
+            near = difflib.get_close_matches(args[0], COMMANDS, n=1)
+            hint = f'did you mean "{near[0]}"?' if near else f"there are: {', '.join(COMMANDS)}."
+            raise click.UsageError(f'There is no command "{args[0]}"; {hint}', ctx)
+        return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         # Told from the table above: asking each command would import them all.
