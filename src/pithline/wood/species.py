@@ -1,163 +1,132 @@
-"""What is known of each wood, every number with its source and its mark."""
+"""Find a wood by what people call it: any case, any order of words, trade or botanical name."""
 
 from __future__ import annotations
 
-import csv
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields
+import difflib
+import re
+import unicodedata
 from functools import cache
-from importlib.resources import files
 
-__all__ = ["Fact", "Species", "all_species"]
+from pithline.errors import BadValue
+from pithline.wood.facts import Fact, Species, all_species, rows
+
+__all__ = ["Fact", "Species", "all_species", "find", "species"]
+
+_SHOWN = 12  # candidates in one message
+_MEANT = 4  # guesses at a misspelled name
 
 
-@dataclass(frozen=True, slots=True)
-class Fact:
-    """One published number.
+def species(name: object, field: str = "species") -> Species:
+    """The one wood that a name means.
 
-    Attributes
+    Parameters
     ----------
-    value : float
-        In the unit that the field of `Species` names.
-    key : str
-        Short name of the source.
-    source : str
-        Full citation.
-    mark : {"read", "from memory", "derived"}
-        How the number came here: read in a copy of the source, remembered, or
-        reckoned from another number that was read.
-    """
-
-    value: float
-    key: str
-    source: str
-    mark: str
-
-    def cited(self) -> str:
-        """Citation with the mark, as it is shown to people."""
-        return f"{self.source} [{self.mark}]"
-
-
-@dataclass(frozen=True, slots=True)
-class Species:
-    """A wood and its numbers; None where nothing is known.
-
-    Attributes
-    ----------
-    name, scientific : str
-        Names with "grown" or a growth stage are a wood from one place or age.
-    group : {"hardwood", "softwood"}
-    region : str
-        Where it grows.
-    sg_basic, sg_basic_alt, sg_basic_low, sg_basic_high : Fact, optional
-        Oven-dry mass over green volume and the density of water; a second source's
-        value; span of the entries behind a mean. [-]
-    sg_12 : Fact, optional
-        Oven-dry mass over volume at 12 % moisture. [-]
-    mc_heartwood, mc_sapwood, mc_whole : Fact, optional
-        Green moisture content, dry basis. [fraction]
-    green_density : Fact, optional
-        Published weight class of green wood. [kg/m3]
-    shrink_radial, shrink_tangential, shrink_volumetric : Fact, optional
-        Green to oven-dry, of the green size. [fraction]
-    cr, ct : Fact, optional
-        Radial and tangential change of size, of the size, per percent of moisture.
-    fsp : Fact, optional
-        Fibre saturation point where it is not the usual 30 %. [fraction]
-    notes : str
-        Doubts about the numbers.
-    """
-
-    name: str
-    scientific: str
-    group: str
-    region: str
-    sg_basic: Fact | None
-    sg_basic_alt: Fact | None
-    sg_basic_low: Fact | None
-    sg_basic_high: Fact | None
-    sg_12: Fact | None
-    mc_heartwood: Fact | None
-    mc_sapwood: Fact | None
-    mc_whole: Fact | None
-    green_density: Fact | None
-    shrink_radial: Fact | None
-    shrink_tangential: Fact | None
-    shrink_volumetric: Fact | None
-    cr: Fact | None
-    ct: Fact | None
-    fsp: Fact | None
-    notes: str
-
-    @property
-    def genus(self) -> str:
-        """First word of the scientific name, without a hybrid's cross."""
-        return self.scientific.removeprefix("x ").split()[0]
-
-    def facts(self) -> Iterator[tuple[str, Fact]]:
-        """Every number that is known, by field."""
-        for field in fields(self):
-            fact = getattr(self, field.name)
-            if isinstance(fact, Fact):
-                yield field.name, fact
-
-
-# Column of the table and what its printed figure is divided by.
-_COLUMNS = {
-    "sg_basic": ("sg_basic", 1),
-    "sg_basic_alt": ("sg_basic_alt", 1),
-    "sg_basic_low": ("sg_basic_low", 1),
-    "sg_basic_high": ("sg_basic_high", 1),
-    "sg_12": ("sg_12", 1),
-    "mc_heartwood": ("mc_heartwood_pct", 100),
-    "mc_sapwood": ("mc_sapwood_pct", 100),
-    "mc_whole": ("mc_whole_pct", 100),
-    "green_density": ("green_density_kg_m3", 1),
-    "shrink_radial": ("shrink_radial_pct", 100),
-    "shrink_tangential": ("shrink_tangential_pct", 100),
-    "shrink_volumetric": ("shrink_volumetric_pct", 100),
-    "cr": ("cr", 1),
-    "ct": ("ct", 1),
-    "fsp": ("fsp_pct", 100),
-}
-
-
-@cache
-def all_species() -> tuple[Species, ...]:
-    """Every wood of the table, in its order.
+    name : object
+        ``Red oak``, ``oak, red``, ``Quercus rubra``, ``white ash``.
+    field : str
+        Named in the refusal.
 
     Returns
     -------
-    species : tuple of Species
-        The table is read once.
+    species : Species
+
+    Raises
+    ------
+    BadValue
+        Unknown (says what was probably meant) or more than one wood (names them).
+
+    Notes
+    -----
+    Tried in this order: the name written out; the same words in another order; every
+    word found among a wood's names. Where one of several is the plain wood and the
+    rest are the same species grown elsewhere, the plain wood is meant. Trade names
+    ("red oak", "hard maple") are common practice, no source.
     """
-    sources = {row["key"]: row for row in rows("sources.csv")}
-    return tuple(_species(row, sources) for row in rows("species.csv"))
+    if not isinstance(name, str) or not _words(name):
+        raise BadValue(field, name, "the name of a wood", 'Write it like "northern red oak".')
+    found = _candidates(name)
+    if len(found) == 1:
+        return found[0]
+    words = " ".join(_words(name))
+    if found:
+        remedy = f'Give the full name, like "{found[0].name}"; see: pithline species --find "{words}".'
+        raise BadValue(field, name, f"one wood; this could be {_listed(found)}", remedy)
+    remedy = 'List what is known with: pithline species --find "oak".'
+    if meant := _meant(name):
+        remedy = f"Did you mean {' or '.join(meant)}? {remedy}"
+    raise BadValue(field, name, "a wood that is known here", remedy)
 
 
-def rows(name: str) -> list[dict[str, str]]:
-    """Rows of one of this room's own tables."""
-    text = files("pithline.wood").joinpath("data", name).read_text(encoding="utf-8")
-    return list(csv.DictReader(text.splitlines()))
+def find(words: str) -> tuple[Species, ...]:
+    """Every wood whose names hold all of these words or beginnings of words."""
+    wanted = _words(words)
+    found = [wood for wood, names in _index() if all(_begins(word, names) for word in wanted)]
+    return tuple(found)
 
 
-def _species(row: Mapping[str, str], sources: Mapping[str, Mapping[str, str]]) -> Species:
-    facts = {field: _fact(row, column, per, sources) for field, (column, per) in _COLUMNS.items()}
-    return Species(
-        name=row["common_name"],
-        scientific=row["scientific_name"],
-        group=row["group"],
-        region=row["region"],
-        notes=row["notes"],
-        **facts,
-    )
+def _candidates(name: str) -> tuple[Species, ...]:
+    plain, bag = "".join(_words(name)), sorted(_words(name))
+    woods = _index()
+    exact = [wood for wood, names in woods if any("".join(each) == plain for each in names)]
+    same = [wood for wood, names in woods if any(sorted(each) == bag for each in names)]
+    # The first name is the common one: "walnut" is not a question about butternut, the white walnut.
+    common = [wood for wood, names in woods if set(bag) <= set(names[0])]
+    any_name = [wood for wood, names in woods if set(bag) <= {word for each in names for word in each}]
+    return _plain_one(exact or same or common or any_name)
 
 
-def _fact(
-    row: Mapping[str, str], column: str, per: int, sources: Mapping[str, Mapping[str, str]]
-) -> Fact | None:
-    if not row[column]:
-        return None
-    # The span of a mean has the source of the number that it belongs to.
-    key = row.get(f"src_{column}") or row["src_sg_basic"]
-    return Fact(round(float(row[column]) / per, 9), key, sources[key]["citation"], sources[key]["mark"])
+def _plain_one(found: list[Species]) -> tuple[Species, ...]:
+    """Of the same species from several places, the one that is not named after a place."""
+    plain = [wood for wood in found if "-grown" not in wood.name]
+    if len(plain) == 1 and all(wood.scientific == plain[0].scientific for wood in found):
+        return tuple(plain)
+    return tuple(found)
+
+
+def _meant(name: str) -> list[str]:
+    """Up to four names that are spelled much like this one, quoted."""
+    known = {word for _, names in _index() for each in names for word in each}
+    fixed = [difflib.get_close_matches(word, sorted(known), n=1, cutoff=0.75) for word in _words(name)]
+    if all(fixed):
+        words = " ".join(options[0] for options in fixed)
+        woods = _candidates(words)
+        if len(woods) > _MEANT:
+            return [f'"{words}"']
+        if woods:
+            return [f'"{wood.name}"' for wood in woods]
+    spelled: dict[str, Species] = {}
+    for wood, names in _index():
+        for each in names:
+            spelled.setdefault(" ".join(each), wood)
+            spelled.setdefault(" ".join(sorted(each)), wood)
+    close = difflib.get_close_matches(" ".join(_words(name)), spelled, n=6, cutoff=0.7)
+    return list(dict.fromkeys(f'"{spelled[each].name}"' for each in close))[:_MEANT]
+
+
+@cache
+def _index() -> tuple[tuple[Species, tuple[tuple[str, ...], ...]], ...]:
+    """Each wood with all its names, split into plain words."""
+    trade: dict[str, list[str]] = {}
+    for row in rows("aliases.csv"):
+        trade.setdefault(row["common_name"], []).append(row["alias"])
+    index = []
+    for wood in all_species():
+        main, _, others = wood.name.partition("(")
+        names = [wood.name, main, *others.rstrip(")").split(","), wood.scientific, *trade.get(wood.name, [])]
+        index.append((wood, tuple(dict.fromkeys(_words(name) for name in names if name.strip()))))
+    return tuple(index)
+
+
+def _words(name: str) -> tuple[str, ...]:
+    """Lower-case words without accents, hyphens or commas."""
+    bare = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    return tuple(re.findall(r"[a-z]+", bare))
+
+
+def _begins(word: str, names: tuple[tuple[str, ...], ...]) -> bool:
+    return any(each.startswith(word) for words in names for each in words)
+
+
+def _listed(found: tuple[Species, ...]) -> str:
+    names = "; ".join(wood.name for wood in found[:_SHOWN])
+    return names + (f"; and {len(found) - _SHOWN} more" if len(found) > _SHOWN else "")
