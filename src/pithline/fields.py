@@ -202,9 +202,16 @@ def defaulted(table: Table, raw: Mapping[str, Any], path: str = "") -> list[tupl
     return found
 
 
+class _Missing:
+    """Stands in a message where a value should; without the quotes of a written text."""
+
+    def __str__(self) -> str:
+        return "missing"
+
+
 def missing(path: str, example: str) -> BadValue:
     """The refusal for a needed value that is not there."""
-    return BadValue(path, "missing", "given", f"Add for instance {example}.")
+    return BadValue(path, _Missing(), "given", f"Add for instance {example}.")
 
 
 def _entry(f: Field | Table, raw: Any, path: str) -> Any:
@@ -217,7 +224,7 @@ def _entry(f: Field | Table, raw: Any, path: str) -> Any:
             return tuple(read(f, row, f"{path}[{n}]") for n, row in enumerate(rows, 1))
         if raw is None:
             if f.required:
-                raise BadValue(path, "missing", "given", f"Add a table [{path}]: {f.help}")
+                raise BadValue(path, _Missing(), "given", f"Add a table [{path}]: {f.help}")
             return None
         return read(f, raw, path)
     if raw is None:

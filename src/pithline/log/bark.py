@@ -130,7 +130,7 @@ def bark_rule(scientific: str, group: str) -> BarkRule:
     if not scientific:
         raise BadValue("log.species", scientific, "a species with a scientific name")
     rows = _rows()
-    words = scientific.split()
+    words = scientific.removeprefix("x ").split()
     genus = words[0]
     for row in rows:
         own_genus, _, own = row["scientific"].partition(" ")

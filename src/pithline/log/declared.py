@@ -69,9 +69,9 @@ _BARK = Table(
     "bark",
     "Bark thickness, one side; left out, it is estimated from the species.",
     (
-        Field("thickness", _L, "Same all along.", least="0 mm", most="15 cm"),
-        Field("butt", _L, "At the butt.", least="0 mm", most="15 cm"),
-        Field("top", _L, "At the top.", least="0 mm", most="15 cm"),
+        Field("thickness", _L, "Same all along.", least="0 mm"),
+        Field("butt", _L, "At the butt.", least="0 mm"),
+        Field("top", _L, "At the top.", least="0 mm"),
     ),
 )
 

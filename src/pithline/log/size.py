@@ -77,8 +77,6 @@ class Size:
         BadValue
             Where the bark would be thicker than a reading or the radius.
         """
-        if not self.over_bark:
-            return self
         least = min(self.readings) if self.readings else min(self.mean, *self._extents()) / 2
         if not bark < least:
             raise BadValue(
@@ -88,6 +86,8 @@ class Size:
                 "Measure the bark at the cut face, one side only, or say "
                 'bark = "under" where the tape lay on bare wood.',
             )
+        if not self.over_bark:
+            return self
         two = 2 * bark
         return replace(
             self,

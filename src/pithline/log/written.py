@@ -1,0 +1,291 @@
+"""From what a person wrote, in a file or as options, to a log record."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Mapping, Sequence
+from typing import Any
+
+from pithline.errors import BadValue, Question
+from pithline.fields import missing, read
+from pithline.log.assumed import assumed
+from pithline.log.bark import BarkRule, bark_rule
+from pithline.log.declared import RECORD
+from pithline.log.outline import mean_diameter
+from pithline.log.record import LogRecord, SecondPith, TapedZone
+from pithline.log.resting import Ground
+from pithline.log.size import Size, Station
+from pithline.log.zones import ZoneKind
+
+__all__ = ["OTHER_TABLES", "TOP_IS_WIDER", "from_options", "from_table", "size_from_text"]
+
+OTHER_TABLES = ("mill", "aims", "rates")
+"""Tables of the same file that other rooms read."""
+
+TOP_IS_WIDER = "--top-is-wider"
+
+_READINGS = ("right", "up", "left", "down")
+
+
+def from_table(raw: Mapping[str, Any], confirm: Collection[str] = frozenset()) -> LogRecord:
+    """Read a log record.
+
+    Parameters
+    ----------
+    raw : mapping
+        The whole file: tables ``log`` and ``lie``; `OTHER_TABLES` are passed over.
+    confirm : collection of str
+        Unlikely things that the person has confirmed (`TOP_IS_WIDER`).
+
+    Raises
+    ------
+    BadValue
+        Naming field, value and rule.
+    Question
+        Where the top is wider than the butt and this is not confirmed.
+    """
+    from pithline.wood.species import species
+
+    ours = {name: table for name, table in raw.items() if name not in OTHER_TABLES}
+    values = read(RECORD, ours)
+    log, written = values["log"], ours["log"]
+    wood = species(log["species"], "log.species")
+    sizes = {end: _end(log[end], end) for end in ("butt", "top")}
+    record = LogRecord(
+        name=log["name"],
+        species=wood,
+        length=log["length"],
+        butt=sizes["butt"],
+        top=sizes["top"],
+        stations=tuple(_station(row, n) for n, row in enumerate(log["stations"], 1)),
+        bark=_bark(log["bark"]) or bark_rule(wood.scientific, wood.group),
+        sweep=(log["sweep"]["amount"], log["sweep"]["towards"]) if log["sweep"] else (0.0, 0.0),
+        zones=tuple(_zone(row) for row in log["zones"]),
+        second_pith=_second(log["second_pith"]),
+        ground=_ground(values["lie"] or {}),
+        felled=log["felled"],
+        notes=log["notes"],
+    )
+    record = assumed(record, written, ours.get("lie"))
+    shape = record.to_shape()
+    record.lie()
+    butt, top = mean_diameter(shape.outlines[0]), mean_diameter(shape.outlines[-1])
+    if top > butt + 0.0005 and TOP_IS_WIDER not in confirm:
+        raise Question(
+            f"The top ({top * 100:.1f} cm under bark) is wider than the butt ({butt * 100:.1f} cm).",
+            TOP_IS_WIDER,
+        )
+    return record
+
+
+def from_options(
+    species: str,
+    length: str,
+    butt: str,
+    top: str,
+    stations: Sequence[str] = (),
+    bark: str | None = None,
+    sweep: str | None = None,
+    bearers: str | None = None,
+    name: str | None = None,
+    confirm: Collection[str] = frozenset(),
+) -> LogRecord:
+    """The same from a few texts: see `table_from_options`, then `from_table`."""
+    return from_table(
+        table_from_options(species, length, butt, top, stations, bark, sweep, bearers, name), confirm
+    )
+
+
+def table_from_options(
+    species: str,
+    length: str,
+    butt: str,
+    top: str,
+    stations: Sequence[str] = (),
+    bark: str | None = None,
+    sweep: str | None = None,
+    bearers: str | None = None,
+    name: str | None = None,
+) -> dict[str, Any]:
+    """The record's tables, as a file would hold them.
+
+    Parameters
+    ----------
+    species, length : str
+    butt, top : str
+        See `size_from_text`.
+    stations : sequence of str
+        Each ``0.9 m: 61 cm``: place from the butt, then a size.
+    bark : str, optional
+        Thickness, one side.
+    sweep : str, optional
+        ``35 mm towards 2 o'clock``.
+    bearers : str, optional
+        Height of the log's underside above the ground.
+    name : str, optional
+    """
+    log: dict[str, Any] = {
+        "species": species,
+        "length": length,
+        "butt": size_from_text(butt, "log.butt"),
+        "top": size_from_text(top, "log.top"),
+    }
+    if name:
+        log["name"] = name
+    if stations:
+        log["stations"] = [_station_from_text(text, n) for n, text in enumerate(stations, 1)]
+    if bark:
+        log["bark"] = {"thickness": bark}
+    if sweep:
+        amount, said, towards = sweep.partition("towards")
+        if not said:
+            raise BadValue("log.sweep", sweep, "an amount and a side", 'Write "35 mm towards 2 o\'clock".')
+        log["sweep"] = {"amount": amount.strip(), "towards": towards.strip()}
+    return {"log": log} | ({"lie": {"bearers": bearers}} if bearers else {})
+
+
+def size_from_text(text: str, field: str) -> dict[str, str]:
+    """A size in one text, as the fields of a table.
+
+    Parameters
+    ----------
+    text : str
+        ``64 cm`` (mean diameter), ``82 x 76 cm`` (across x tall), ``girth 2.1 m``, or the
+        four readings ``up 40 cm, down 38 cm, left 41 cm, right 39 cm``.
+    field : str
+    """
+    text = text.strip()
+    found = re.findall(
+        r"\b(up|down|left|right)\s+([^,;]*?)(?=\s*(?:[,;]|\b(?:up|down|left|right)\b|$))", text
+    )
+    if found:
+        return dict(found)
+    if girth := re.fullmatch(r"girth\s+(.*)", text):
+        return {"girth": girth[1]}
+    if pair := re.fullmatch(r"(.+?)\s*[x×]\s*(.+)", text):
+        across, tall = pair[1], pair[2]
+        if re.fullmatch(r"[\d./ ]+", across):  # "82 x 76 cm": the unit stands once
+            unit = re.search(r"[a-z\"']+\s*$", tall)
+            across = f"{across} {unit[0]}" if unit else across
+        return {"across": across, "tall": tall}
+    if not text:
+        raise missing(field, '"64 cm"')
+    return {"diameter": text}
+
+
+def _station_from_text(text: str, n: int) -> dict[str, str]:
+    at, said, size = text.partition(":")
+    if not said:
+        raise BadValue(f"log.stations[{n}]", text, "a place and a size", 'Write "0.9 m: 61 cm".')
+    return {"at": at.strip(), **size_from_text(size, f"log.stations[{n}]")}
+
+
+def _end(values: Mapping[str, Any], end: str) -> Size:
+    size = _size(values, f"log.{end}", over_bark=values["bark"] == "over", station=False)
+    return size.mirrored() if (values["seen_from"] or end) == "top" else size
+
+
+def _station(values: Mapping[str, Any], n: int) -> Station:
+    over = values["bark"] != "under"
+    return Station(values["at"], _size(values, f"log.stations[{n}]", over_bark=over, station=True))
+
+
+def _size(values: Mapping[str, Any], field: str, over_bark: bool, station: bool) -> Size:
+    taped = [name for name in _READINGS if values[name] is not None]
+    extents = [name for name in ("across", "tall") if values[name] is not None]
+    ways = [" + ".join(way) for way in (taped, extents, ["diameter"], ["girth"]) if _said(values, way)]
+    if not ways:
+        raise missing(field, 'diameter = "64 cm", or up, down, left and right from the pith mark')
+    if len(ways) > 1:
+        raise BadValue(field, " and ".join(ways), "measured one way", "Keep the way you trust most.")
+    for name in [*_READINGS] if taped else ["across", "tall"] if extents and not station else []:
+        if values[name] is None:
+            raise missing(f"{field}.{name}", f'{name} = "40 cm": it belongs to {ways[0]}')
+    offset = (values.get("pith_right"), values.get("pith_up"))
+    if taped and offset != (None, None):
+        raise BadValue(
+            f"{field}.pith_right", "given", "left out beside readings: they start at the pith mark already"
+        )
+    readings = _from_pith(values, field) if taped else None
+    return Size(
+        field,
+        over_bark,
+        readings=readings,
+        diameter=values["diameter"],
+        girth=values["girth"],
+        across=values["across"],
+        tall=values["tall"],
+        pith_right=offset[0] or 0.0,
+        pith_up=offset[1] or 0.0,
+    )
+
+
+def _said(values: Mapping[str, Any], names: Sequence[str]) -> bool:
+    return any(values[name] is not None for name in names)
+
+
+def _from_pith(values: Mapping[str, Any], field: str) -> tuple[float, float, float, float]:
+    for name in _READINGS:
+        if not values[name] > 0:
+            raise BadValue(
+                f"{field}.{name}",
+                f"{values[name] * 1000:g} mm",
+                "more than 0: the pith mark has to lie inside the outline",
+                "In a half log, mark another point inside the wood and say so in notes.",
+            )
+    right, up, left, down = (values[name] for name in _READINGS)
+    for names, span in (("left + right", left + right), ("up + down", up + down)):
+        if not 0.06 <= span <= 5.0:
+            raise BadValue(
+                f"{field}, {names}", f"{span * 100:g} cm", "between 6 cm and 5 m", "Look at the units."
+            )
+    return right, up, left, down
+
+
+def _bark(values: Mapping[str, Any] | None) -> BarkRule | None:
+    if values is None:
+        return None
+    same, butt, top = values["thickness"], values["butt"], values["top"]
+    if same is not None and (butt is not None or top is not None):
+        raise BadValue("log.bark", "thickness beside butt or top", "said one way", "Keep one of the two.")
+    if same is None and (butt is None or top is None):
+        raise missing("log.bark", 'thickness = "18 mm", or both butt and top')
+    return BarkRule.taped(same if same is not None else butt, same if same is not None else top)
+
+
+def _zone(values: Mapping[str, Any]) -> TapedZone:
+    clock = None if values["clock"] == "centre" else values["clock"]
+    kind = ZoneKind(values["kind"])
+    return TapedZone(kind, values["from"], values["to"], clock, values["depth"], values["note"])
+
+
+def _second(values: Mapping[str, Any] | None) -> SecondPith | None:
+    if values is None:
+        return None
+    side = 1.0 if values["seen_from"] == "butt" else -1.0
+    return SecondPith(
+        values["from"],
+        side * values["right"],
+        values["up"],
+        side * values["begin_right"],
+        values["begin_up"],
+    )
+
+
+def _ground(values: Mapping[str, Any]) -> Ground:
+    if not values:
+        return Ground()
+    piths = (values["pith_butt"], values["pith_top"])
+    both = values["bearers"]
+    bearers = (
+        values["bearer_butt"] if values["bearer_butt"] is not None else both,
+        values["bearer_top"] if values["bearer_top"] is not None else both,
+    )
+    for (butt, top), names in ((piths, ("pith_butt", "pith_top")), (bearers, ("bearer_butt", "bearer_top"))):
+        if (butt is None) != (top is None):
+            raise missing(f"lie.{names[butt is not None]}", f'{names[butt is not None]} = "45 cm"')
+    if piths[0] is not None and bearers[0] is not None:
+        raise BadValue(
+            "lie", "pith heights beside bearers", "said one way", "Keep the pith heights: they set the rail."
+        )
+    return Ground(*piths, *bearers, slope=values["slope"], powerhead_room=values["powerhead_room"])
