@@ -33,6 +33,7 @@ class Following(StrEnum):
     PITH = "pith"
     BARK = "bark"
     GIVEN = "given pitch"
+    BEST = "whichever pays most"
 
 
 class BarkWay(StrEnum):

@@ -24,8 +24,8 @@ class Mill:
         Distance that can be set between the guide and the upper side of the bar.
     step : float
         Smallest step of that setting; also the grid of the planner.
-    rail : float
-        Rail length.
+    rail : float or None
+        Rail length; None where it was not said.
     overrun : float
         Rail needed beyond each end of the log to carry the carriage in and out.
     below_bar : float
@@ -45,7 +45,7 @@ class Mill:
     depth_min: float = 0.013
     depth_max: float = 0.33
     step: float = 0.001
-    rail: float = 4.0
+    rail: float | None = None
     overrun: float = 0.30
     below_bar: float = 0.06
     screw_low: float = 0.03

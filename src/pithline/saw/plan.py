@@ -144,7 +144,7 @@ class Ledger:
 
     log: float  # under bark [m3]
     lines: tuple[LedgerLine, ...]
-    worths: tuple[Worth, ...]
+    worths: tuple[Worth, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,6 +241,11 @@ class Plan:
     tally_spread: Spread | None = None
     ways: tuple[Way, ...] = ()
     remarks: tuple[str, ...] = ()
+
+    @property
+    def money(self) -> bool:
+        """Whether values are money; else they are tally units."""
+        return bool(self.rates.currency)
 
     @property
     def tally(self) -> float:

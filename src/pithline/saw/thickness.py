@@ -30,6 +30,7 @@ __all__ = [
     "mean_shrinkage",
     "ring_shrinkage",
     "round_up",
+    "same_aim",
     "sold_as",
     "thickness_aim",
 ]
@@ -81,6 +82,11 @@ def thickness_aim(text: object, field: str = "aims.thickness") -> ThicknessAim:
     if not 0.003 <= size <= 1.0:
         raise BadValue(field, text, "3 mm to 1 m", "Look at the unit.")
     return ThicknessAim(f"{size_text} {kind}", kind, size)
+
+
+def same_aim(one: ThicknessAim, other: ThicknessAim) -> bool:
+    """Whether two entries mean the same thickness, however written: 8 cm and 80 mm."""
+    return one.kind is other.kind and math.isclose(one.size, other.size, abs_tol=1e-6)
 
 
 def mean_shrinkage(radial: ArrayLike, tangential: ArrayLike) -> Floats:

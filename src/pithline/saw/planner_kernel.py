@@ -1,0 +1,190 @@
+"""One setting's tables and the best chain of cuts, compiled by numba.
+
+`tests/saw/twin.py` says the same in plain Python, docs/planner.md in words.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numba import njit
+
+from pithline.saw.chords_kernel import chords, extents, spans
+from pithline.saw.tables import Setting
+from pithline.saw.value_kernel import BOX, SOLID, slab_values
+
+__all__ = ["best_chain", "search", "solve", "tabulate"]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _piths(wood, setting, offsets, low, high):  # type: ignore[no-untyped-def]
+    """Range of heights of each pith line, in the cutting planes' own heights."""
+    last = wood.z.shape[0] - 1
+    low[0] = min(-offsets[0], -offsets[last])  # the pith line is straight: its ends bound it
+    high[0] = max(-offsets[0], -offsets[last])
+    for q in range(1, low.shape[0]):
+        low[q], high[q] = math.inf, -math.inf
+        for j in range(last + 1):
+            u = wood.second[j, 0] * setting.sine + wood.second[j, 1] * setting.cosine - offsets[j]
+            if not math.isnan(u):  # there is no second pith before the fork
+                low[q] = min(low[q], u)
+                high[q] = max(high[q], u)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _cuts(wood, reach, pith_rule, setting, offsets, first, lines, tables):  # type: ignore[no-untyped-def]
+    """Cost of each cut, where cuts may be, and which may be the first."""
+    kerf, step = reach.kerf, reach.step
+    last = wood.z.shape[0] - 1
+    area = np.zeros(lines)
+    widest = np.zeros(lines)
+    for j in range(last + 1):
+        share = 0.0
+        if j > 0:
+            share += 0.5 * (wood.z[j] - wood.z[j - 1])
+        if j < last:
+            share += 0.5 * (wood.z[j + 1] - wood.z[j])
+        for i in range(lines):
+            area[i] += share * tables.span[j, i]
+            widest[i] = max(widest[i], tables.span[j, i])
+    highest = -math.inf
+    for j in range(last + 1):
+        for p in range(wood.over_bark.shape[1]):
+            u = wood.over_bark[j, p, 0] * setting.sine + wood.over_bark[j, p, 1] * setting.cosine
+            highest = max(highest, u - offsets[j])
+    # The rail lies clear over the highest bark, and the mill reaches so far down from it.
+    rail_floor = highest + reach.rail_clear - (reach.depth_max - kerf) * step
+    for i in range(lines):
+        tables.costs[i] = 0.0
+        tables.allowed[i] = False
+        tables.starts[i] = False
+        if i < kerf:
+            continue
+        tables.costs[i] = reach.cut_cost * 0.5 * (area[i] + area[i - kerf])
+        upper, under = (first + i) * step, (first + i - kerf) * step
+        fits = max(widest[i], widest[i - kerf]) <= reach.bar + 1e-9
+        # Ground and cut are straight between the ends, so the ends decide.
+        fits = fits and under + offsets[0] >= setting.ground_butt - 1e-9
+        fits = fits and under + offsets[last] >= setting.ground_top - 1e-9
+        if fits and pith_rule == BOX:
+            for q in range(tables.pith_low.shape[0]):
+                if under <= tables.pith_high[q] and upper >= tables.pith_low[q]:
+                    fits = False
+        for q in range(wood.zones.shape[0]):
+            if fits and wood.metal[q]:
+                centre = wood.zones[q, 0] * setting.sine + wood.zones[q, 1] * setting.cosine
+                for j in range(last + 1):
+                    u = centre - offsets[j]
+                    if wood.present[q, j] and under - wood.zones[q, 2] < u < upper + wood.zones[q, 2]:
+                        fits = False
+        tables.allowed[i] = fits
+        tables.starts[i] = fits and upper >= rail_floor - 1e-9
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def tabulate(wood, reach, pay, setting, first, lines, tables):  # type: ignore[no-untyped-def]
+    """Fill `tables` for one setting; only the first `lines` lines are written."""
+    stations = wood.z.shape[0]
+    middle = 0.5 * wood.z[stations - 1]
+    offsets = np.empty(stations)
+    for j in range(stations):
+        offsets[j] = setting.pitch * (wood.z[j] - middle)
+    chords(wood, setting, offsets, first, lines, reach.step, tables)
+    extents(wood.bar_outlines, setting, offsets, first, lines, reach.step, tables)
+    if pay.rule == SOLID:
+        for j in range(stations):
+            tables.below[j, 0] = 0.0
+            before = tables.right[j, 0] - tables.left[j, 0]
+            for i in range(1, lines):
+                width = tables.right[j, i] - tables.left[j, i]
+                tables.below[j, i] = tables.below[j, i - 1] + 0.5 * reach.step * (before + width)
+                before = width
+    _piths(wood, setting, offsets, tables.pith_low, tables.pith_high)
+    _cuts(wood, reach, pay.pith_rule, setting, offsets, first, lines, tables)
+    slab_values(wood, pay, first, lines, reach.step, tables)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def best_chain(reach, thick, boxed_low, boxed_high, lines, tables):  # type: ignore[no-untyped-def]
+    """The best value of the wood below every face, and the best first cut.
+
+    A face f is the lower side of a kerf. Below it lies a slab, or waste, and then
+    the next cut, whose kerf has its upper side at line i; or nothing more is sawn.
+
+    Parameters
+    ----------
+    boxed_low, boxed_high : (piths,) in lines; waste may not hold what lies between
+    tables : reads values, costs, allowed, starts; writes best and take, where take
+        is a thickness number, -1 to stop, or -2 - g for g lines of waste
+
+    Returns
+    -------
+    value, line : of the whole log; the first cut's line, -1 if nothing pays
+    """
+    kerf = reach.kerf
+    best, take, allowed = tables.best, tables.take, tables.allowed
+    after = np.full(lines, -math.inf)  # a cut at this line and all below it
+    queue = np.empty(lines, dtype=np.int64)  # cuts that may end the waste, best first
+    head, tail = 0, 0
+    for f in range(lines):
+        best[f] = 0.0
+        take[f] = -1
+        for o in range(thick.shape[0]):
+            i = f - thick[o]
+            if i >= kerf and allowed[i]:
+                value = tables.values[o, f] + after[i]
+                if value > best[f]:
+                    best[f] = value
+                    take[f] = o
+        # The cuts within reach of a waste piece form a window that slides with f.
+        i = f - reach.least_waste
+        if i >= kerf and allowed[i]:
+            while tail > head and after[queue[tail - 1]] <= after[i]:
+                tail -= 1
+            queue[tail] = i
+            tail += 1
+        bound = float(f - reach.most_waste)
+        for q in range(boxed_low.shape[0]):
+            if f > boxed_low[q]:
+                bound = max(bound, boxed_high[q])
+        while tail > head and queue[head] < bound:
+            head += 1
+        if tail > head and after[queue[head]] > best[f]:
+            best[f] = after[queue[head]]
+            take[f] = -2 - (f - queue[head])
+        if f >= kerf and allowed[f]:
+            after[f] = best[f - kerf] - tables.costs[f]
+    value, line = 0.0, -1
+    for i in range(lines):
+        if tables.starts[i] and after[i] > value:
+            value, line = after[i], i
+    return value, line
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def solve(wood, reach, pay, setting, tables):  # type: ignore[no-untyped-def]
+    """Tabulate one setting and find its best chain: value, first cut, first line, lines."""
+    first, lines = spans(wood, setting, reach.step)
+    first -= reach.kerf
+    lines = min(lines - first + 1, tables.costs.shape[0])
+    tabulate(wood, reach, pay, setting, first, lines, tables)
+    piths = tables.pith_low.shape[0] if pay.pith_rule == BOX else 0
+    boxed_low = tables.pith_low[:piths] / reach.step - first
+    boxed_high = tables.pith_high[:piths] / reach.step - first
+    value, line = best_chain(reach, pay.thick, boxed_low, boxed_high, lines, tables)
+    return value, line, first, lines
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def search(wood, reach, pay, rolls, pitches, grounds, tables, found):  # type: ignore[no-untyped-def]
+    """Best value at every roll and pitch, written to `found` (rolls, pitches).
+
+    `grounds` is (rolls, 2): the lowest allowed kerf at butt and top. [m]
+    """
+    for r in range(rolls.shape[0]):
+        for p in range(pitches.shape[0]):
+            setting = Setting(
+                math.sin(rolls[r]), math.cos(rolls[r]), pitches[p], grounds[r, 0], grounds[r, 1]
+            )
+            found[r, p] = solve(wood, reach, pay, setting, tables)[0]

@@ -1,0 +1,166 @@
+"""The main job: from a log's shape to the whole plan."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pithline.errors import BadValue, NoPlan
+from pithline.log.lie import Lie
+from pithline.log.shape import LogShape
+from pithline.saw.aims import Aims, Following
+from pithline.saw.appraise import appraise
+from pithline.saw.cutting import cuts_of, turned_after
+from pithline.saw.ledger import ledger
+from pithline.saw.mill import Mill
+from pithline.saw.model import Model, grounds, prepare
+from pithline.saw.nothing import why_nothing
+from pithline.saw.plan import Plan
+from pithline.saw.rail import rail_setup, turned_rail_depth
+from pithline.saw.rates import Rates
+from pithline.saw.remarks import remarks
+from pithline.saw.search import bark_pitch, best_setting
+from pithline.saw.solution import solve
+from pithline.saw.spread import spreads
+from pithline.saw.timber import Timber
+from pithline.saw.ways import ROLLS, as_way, ways
+from pithline.saw.worths import worths
+from pithline.units import show_length
+
+__all__ = ["choose_setting", "plan"]
+
+Floats = NDArray[np.float64]
+_PITCHES = np.array([-1.0, -0.5, 0.0, 0.5, 1.0])
+
+
+def plan(
+    shape: LogShape,
+    lie: Lie,
+    mill: Mill,
+    aims: Aims,
+    rates: Rates,
+    timber: Timber,
+    *,
+    draws: Iterable[LogShape] = (),
+    compare: bool = True,
+    progress: Callable[[str], None] = lambda _: None,
+) -> Plan:
+    """Work out the best sawing plan of a log, exactly on the mill's grid.
+
+    Parameters
+    ----------
+    shape, lie, mill, aims, rates, timber
+        The log, how it lies, the saw, the wishes, the money, the wood.
+    draws : iterable of LogShape
+        The log as it may really be; the plan's cuts are valued again in each.
+    compare : bool
+        Whether to solve the other ways to saw it.
+    progress : callable
+        Told what is being worked on.
+
+    Returns
+    -------
+    Plan
+
+    Raises
+    ------
+    BadValue
+        A thickness, trim or rail that cannot work.
+    NoPlan
+        Where no slab can be sawn; says what is in the way.
+    """
+    if mill.rail is not None and mill.rail < shape.length + 2 * mill.overrun - 1e-9:
+        most = mill.rail - 2 * mill.overrun
+        raise BadValue(
+            "mill.rail",
+            show_length(mill.rail, kind="long"),
+            f"{show_length(shape.length + 2 * mill.overrun, kind='long')} or longer for this log",
+            f"Join rails, or cut the log to {show_length(max(most, 0.0), kind='long')} first.",
+        )
+    model = prepare(shape, mill, aims, rates, timber)
+    progress("searching the cuts")
+    roll, pitch = choose_setting(model, shape, lie, mill, aims)
+    ground = grounds(shape, lie, mill, aims, np.array([roll]))[0]
+    solution = solve(model, roll, pitch, ground)
+    if not solution.slabs:
+        raise NoPlan(why_nothing(model, mill, aims, roll, pitch, ground))
+    slabs = tuple(
+        appraise(n + 1, line, choice, solution, model, shape, aims, timber)
+        for n, (line, choice) in enumerate(solution.slabs)
+    )
+    lying = grounds(shape, lie, mill, replace(aims, both_sides=False), np.array([roll]))[0]
+    turn = turned_after(solution, model, (lying[0], lying[1]))
+    heights = _pith_heights(shape, lie, roll)
+    setup = rail_setup(solution, model, mill, heights)
+    cuts = cuts_of(solution, model, mill, setup.first_depth, turn, turned_rail_depth(solution, model, mill))
+    cost = sum(float(solution.tables.costs[c - solution.first]) for c in solution.cuts)
+    cost += sum(s.own_cost for s in slabs)
+    progress("comparing ways to saw it")
+    chosen = as_way("this plan", solution, model, mill, chosen=True)
+    others = ways(shape, lie, mill, aims, rates, timber, roll, pitch) if compare else ()
+    progress("drawing logs within the measuring error")
+    drawn = list(draws)
+    net_spread, tally_spread = spreads(solution, model, drawn, aims) if drawn else (None, None)
+    where = ledger(solution, model, slabs, shape, aims)
+    where = replace(where, worths=tuple(worths(solution, model, where, roll, pitch, ground)))
+    return Plan(
+        shape=shape,
+        lie=lie,
+        mill=mill,
+        aims=aims,
+        rates=rates,
+        roll=roll,
+        pitch=pitch,
+        step=model.reach.step,
+        kerf=model.reach.kerf * model.reach.step,
+        cuts=cuts,
+        slabs=slabs,
+        value=sum(s.value for s in slabs),
+        cost=cost,
+        net=solution.net,
+        ledger=where,
+        setup=setup,
+        net_spread=net_spread,
+        tally_spread=tally_spread,
+        ways=(chosen, *others),
+        remarks=tuple(remarks(model, mill, rates, timber, turn, len(cuts), roll)),
+    )
+
+
+def choose_setting(model: Model, shape: LogShape, lie: Lie, mill: Mill, aims: Aims) -> tuple[float, float]:
+    """Roll and pitch of the cutting planes, searched where the aims leave them free."""
+    rolls = ROLLS if aims.roll_free else np.array([aims.roll])
+    ground = grounds(shape, lie, mill, aims, rolls)
+    if aims.follow is Following.BARK:
+        # Every roll has its own top of the bark, so each is searched with its own pitch.
+        pitches = np.array([bark_pitch(model.wood, float(r)) for r in rolls])
+        if rolls.size == 1:
+            return float(rolls[0]), float(pitches[0])
+        nets = [
+            best_setting(model, rolls[[k]], pitches[[k]], ground[[k]]).net[0, 0] for k in range(rolls.size)
+        ]
+        best = int(np.argmax(nets))
+        return float(rolls[best]), float(pitches[best])
+    if aims.follow is Following.BEST:
+        # Between the bark on one side and the bark on the other.
+        pitches = _PITCHES * max(abs(bark_pitch(model.wood, float(rolls[0]))), 0.002)
+    else:
+        pitches = np.array([aims.pitch if aims.follow is Following.GIVEN else 0.0])
+    if rolls.size * pitches.size == 1:
+        return float(rolls[0]), float(pitches[0])
+    found = best_setting(model, rolls, pitches, ground)
+    r, p = found.best
+    return float(rolls[r]), float(pitches[p])
+
+
+def _pith_heights(shape: LogShape, lie: Lie, roll: float) -> tuple[float, float]:
+    """Pith marks above the ground at butt and top, once the log is rolled. [m]"""
+    if abs(roll) < 1e-12:
+        return lie.pith_butt, lie.pith_top
+    ends = shape.over_bark()[[0, -1]]
+    low = (ends[..., 0] * math.sin(roll) + ends[..., 1] * math.cos(roll)).min(axis=1)
+    return lie.bearer_butt - float(low[0]), lie.bearer_top - float(low[1])

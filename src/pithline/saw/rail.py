@@ -1,0 +1,103 @@
+"""How to set the rail for the first cut, so that every later one follows from it."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from pithline.saw.mill import Mill
+from pithline.saw.model import Model
+from pithline.saw.plan import RailSetup
+from pithline.saw.solution import Solution
+from pithline.units import show_length
+
+__all__ = ["rail_setup", "turned_rail_depth"]
+
+_SCREW_CLEAR = 0.015  # between a bracket screw and the kerf [m]
+
+
+def _highest(solution: Solution, model: Model, sign: float = 1.0) -> float:
+    """Highest bark above the pith line, measured along the cutting planes' normal. [m]"""
+    wood, s = model.wood, solution.setting
+    u = wood.over_bark[..., 0] * s.sine + wood.over_bark[..., 1] * s.cosine
+    u = u - (s.pitch * (wood.z - 0.5 * wood.z[-1]))[:, None]
+    return float((sign * u).max())
+
+
+def _depth(cut: float, highest: float, model: Model, mill: Mill) -> tuple[float, bool]:
+    """Smallest setting for a first cut at `cut` that clears the bark and the screws."""
+    step = model.reach.step
+    low = max(mill.depth_min, highest + model.reach.rail_clear - cut)
+    depth = np.ceil(low / step - 1e-6) * step
+    most = (model.reach.depth_max - model.reach.kerf) * step
+    kerf = model.reach.kerf * step
+    # Raise the rail a step at a time until the kerf passes above or below the screws.
+    raised = depth
+    while raised <= most + 1e-9:
+        above = raised + kerf <= mill.screw_low - _SCREW_CLEAR
+        below = raised >= mill.screw_high + _SCREW_CLEAR
+        if above or below:
+            return float(raised), True
+        raised += step
+    return float(depth), False
+
+
+def turned_rail_depth(solution: Solution, model: Model, mill: Mill) -> float:
+    """Setting of the first cut after the log has been turned over. [m]"""
+    if not solution.cuts:
+        return 0.0
+    near = -(solution.cuts[-1] - model.reach.kerf) * model.reach.step
+    return _depth(near, _highest(solution, model, -1.0), model, mill)[0]
+
+
+def rail_setup(solution: Solution, model: Model, mill: Mill, pith_heights: tuple[float, float]) -> RailSetup:
+    """Rail heights, ledges, first depth and bracket screws for a solution with cuts.
+
+    Parameters
+    ----------
+    pith_heights : tuple of float
+        Pith mark above the ground at butt and top, at the plan's roll. [m]
+    """
+    step, kerf = model.reach.step, model.reach.kerf
+    length = float(model.wood.z[-1])
+    tilt = solution.setting.pitch * 0.5 * length
+    first = solution.cuts[0] * step
+    depth, screws_clear = _depth(first, _highest(solution, model), model, mill)
+    rail = first + depth
+    rail_butt, rail_top = rail - tilt, rail + tilt
+    s = solution.setting
+    tops = (
+        model.wood.over_bark[[0, -1], :, 0] * s.sine + model.wood.over_bark[[0, -1], :, 1] * s.cosine
+    ).max(axis=1)
+    last = (solution.cuts[-1] - kerf) * step
+    over_ground = min(last - tilt + pith_heights[0], last + tilt + pith_heights[1])
+    remarks = []
+    overhang = mill.overrun
+    if mill.rail is None:
+        remarks.append(f"The rail must be {show_length(length + 2 * overhang, kind='long')} long or more.")
+    else:
+        overhang = 0.5 * (mill.rail - length)
+    if not screws_clear:
+        remarks.append(
+            "The first cut comes near the bracket screws: fix the brackets to the sides of the log, "
+            "or take a thin opening piece off first."
+        )
+    if abs(pith_heights[0] - pith_heights[1]) > 1e-9:
+        slope = (pith_heights[1] - pith_heights[0]) / length
+        remarks.append(
+            f"The log lies {'up' if slope > 0 else 'down'} towards the top by {abs(slope) * 1000:.0f} mm/m: "
+            "set the rail from the pith marks, not with a spirit level."
+        )
+    return RailSetup(
+        rail_butt=rail_butt,
+        rail_top=rail_top,
+        above_ground_butt=rail_butt + pith_heights[0],
+        above_ground_top=rail_top + pith_heights[1],
+        ledge_butt=rail_butt - float(tops[0]),
+        ledge_top=rail_top - float(tops[1]),
+        first_depth=depth,
+        overhang=overhang,
+        screws_low=rail - mill.screw_high,
+        screws_high=rail - mill.screw_low,
+        last_face_above_ground=over_ground,
+        remarks=tuple(remarks),
+    )

@@ -1,0 +1,54 @@
+"""What the person should know beside the plan."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+from pithline.log.zones import ZoneKind
+from pithline.saw.aims import SizeKind
+from pithline.saw.mill import Mill
+from pithline.saw.model import Model
+from pithline.saw.rates import Rates
+from pithline.saw.timber import Timber
+from pithline.units import show_length
+
+__all__ = ["remarks"]
+
+
+def remarks(
+    model: Model, mill: Mill, rates: Rates, timber: Timber, turn: int, cuts: int, roll: float
+) -> Iterator[str]:
+    """Sentences for the answer and the sheet.
+
+    Parameters
+    ----------
+    turn, cuts : int
+        Cuts before the log is turned over, and in all.
+    """
+    step = model.reach.step
+    if abs(model.reach.kerf * step - mill.kerf) > 1e-9:
+        grid = show_length(model.reach.kerf * step, fine=True)
+        yield f"Kerf {show_length(mill.kerf, fine=True)} is reckoned as {grid}, the next step of the mill."
+    if not rates.currency:
+        yield "No rates given: the plan makes the most of the tally, so it saws as thick as it may."
+    elif rates.per_cut_area == 0 and rates.per_slab == 0:
+        yield "Your own cost per cut and per slab is 0: more and thinner cuts look cheaper than they are."
+    if abs(roll) > 1e-9:
+        degrees = math.degrees(roll) % 360
+        way = f"{degrees:.0f}° anticlockwise" if degrees <= 180 else f"{360 - degrees:.0f}° clockwise"
+        yield f"Roll the log {way}, seen from the butt, and chock both sides before the first cut."
+    if turn < cuts:
+        yield f"After cut {turn} turn the log over onto its sawn face; set the rail anew from the pith marks."
+    if any(c.aim.kind is SizeKind.FINISHED for c in model.choices):
+        yield "A finished size takes its green thickness from each slab's width and grain: see the list."
+    metal = [at for at, is_metal in zip(model.wood.present, model.wood.metal, strict=True) if is_metal]
+    for at in metal:
+        z = model.wood.z[at]
+        if z.size:
+            yield (
+                f"{ZoneKind.METAL.value.capitalize()} at {show_length(float(z[0]), kind='long')} to "
+                f"{show_length(float(z[-1]), kind='long')} from the butt: no cut passes where it was marked; "
+                "search the rest with a detector before sawing."
+            )
+    yield from timber.remarks

@@ -1,0 +1,75 @@
+"""The best roll and pitch, by trying them all."""
+
+from __future__ import annotations
+
+import math
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from pithline.saw.model import Model
+from pithline.saw.solution import room
+from pithline.saw.tables import Wood
+
+__all__ = ["Found", "bark_pitch", "best_setting"]
+
+Floats = NDArray[np.float64]
+
+_THREADS = 2
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Found:
+    """Net value at every roll and pitch, and the best of them."""
+
+    rolls: Floats  # (rolls,) [rad]
+    pitches: Floats  # (rolls, pitches) [m/m]
+    net: Floats  # (rolls, pitches)
+
+    @property
+    def best(self) -> tuple[int, int]:
+        """Index of the best roll and pitch; the first of equals."""
+        r, p = np.unravel_index(int(np.argmax(self.net)), self.net.shape)
+        return int(r), int(p)
+
+
+def bark_pitch(wood: Wood, roll: float) -> float:
+    """Rise of the bark along the top of the log against the pith line.
+
+    A straight line through the highest bark at every station, by least squares, so
+    that a flare at the butt does not decide alone. [m/m]
+    """
+    height = (wood.over_bark[..., 0] * math.sin(roll) + wood.over_bark[..., 1] * math.cos(roll)).max(axis=1)
+    return float(np.polyfit(wood.z, height, 1)[0])
+
+
+def best_setting(model: Model, rolls: Floats, pitches: Floats, ground: Floats) -> Found:
+    """Value the best plan at every roll and pitch.
+
+    Parameters
+    ----------
+    rolls : ndarray, shape (rolls,)
+        [rad]
+    pitches : ndarray, shape (pitches,)
+        The same for every roll. [m/m]
+    ground : ndarray, shape (rolls, 2)
+        See `saw.model.grounds`. [m]
+    """
+    from pithline.saw import planner_kernel
+
+    net = np.zeros((rolls.size, pitches.size))
+
+    def part(which: Floats) -> None:
+        found = np.empty((which.size, pitches.size))
+        planner_kernel.search(
+            model.wood, model.reach, model.pay, rolls[which], pitches, ground[which], room(model), found
+        )
+        net[which] = found
+
+    # Two threads over halves of the rolls: the kernels let go of the interpreter's lock.
+    parts = [np.arange(rolls.size)[start::_THREADS] for start in range(_THREADS)]
+    with ThreadPoolExecutor(_THREADS) as pool:
+        list(pool.map(part, parts))
+    return Found(rolls, np.broadcast_to(pitches, net.shape), net)

@@ -1,0 +1,118 @@
+"""What the kernels read and write, packed in named tuples of arrays and numbers.
+
+numba sees a named tuple as plain fields, so a kernel's signature stays readable.
+Lines of the planner's grid count upward; every height is ``(first + i) * step``
+above the pith line at mid-length.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+__all__ = ["Pay", "Reach", "Setting", "Tables", "Wood"]
+
+Floats = NDArray[np.float64]
+Flags = NDArray[np.bool_]
+Whole = NDArray[np.int64]
+
+
+class Wood(NamedTuple):
+    """The log at the plan's stations. Lengths in metres."""
+
+    outlines: Floats  # (stations, points, 2) under bark
+    bar_outlines: Floats  # (stations, points, 2) what the bar must pass
+    over_bark: Floats  # (stations, points, 2)
+    z: Floats  # (stations,)
+    weights: Floats  # (stations,) trapezium rule over the usable stations
+    usable_from: int
+    usable_to: int  # one past the last usable station
+    zones: Floats  # (zones, 3) x, y, radius
+    present: Flags  # (zones, stations)
+    spoils: Flags  # (zones,) takes sound wood away
+    metal: Flags  # (zones,) no cut may pass
+    spoilt: Flags  # (stations,) some zone spoils wood here
+    second: Floats  # (stations or 0, 2) second pith, NaN before the fork
+
+
+class Reach(NamedTuple):
+    """What the mill can do, in lines or metres, and what a cut costs."""
+
+    step: float  # [m]
+    kerf: int
+    bar: float  # widest chord [m]
+    rail_clear: float  # rail above the highest bark [m]
+    depth_max: int  # piece and kerf together
+    least_waste: int
+    most_waste: int
+    cut_cost: float  # [money/m2]
+
+
+class Pay(NamedTuple):
+    """What a slab is worth."""
+
+    thick: Whole  # (thicknesses,) in lines
+    sold: Floats  # (thicknesses,) tally units per m2 of counted face
+    rates: Floats  # (thicknesses,) [money/tally unit]
+    finished: Floats  # (thicknesses,) wanted finished size, 0 where none [m]
+    rule: int
+    rounded: bool
+    least_length: float  # [m]
+    width_steps: Floats  # (steps, 2) least width [m], premium; first: least width, 0
+    length_steps: Floats  # (steps, 2) least length [m], premium; first: 0, 0
+    figure_premium: float
+    pith_rule: int
+    deduction: float
+    slab_cost: float
+    radial: float  # shrinkage to the wanted moisture [fraction]
+    tangential: float
+    flattening: Floats  # (steps, 2) up to this width [m], allowance [m]
+    variation: float  # [m]
+
+
+class Setting(NamedTuple):
+    """One roll and pitch of the cutting planes."""
+
+    sine: float
+    cosine: float
+    pitch: float  # [m/m]
+    ground_butt: float  # lowest allowed lower side of a kerf, above the pith line [m]
+    ground_top: float
+
+
+class Tables(NamedTuple):
+    """Room for one setting, reused from setting to setting."""
+
+    left: Floats  # (stations, lines)
+    right: Floats
+    figured: Floats
+    below: Floats  # area of the cross-section below a line [m2]
+    span: Floats  # what the bar must pass [m]
+    scratch: Floats  # (lines,)
+    values: Floats  # (thicknesses, lines) slab under a face, -inf where none
+    costs: Floats  # (lines,) of the cut whose kerf has its upper side here
+    allowed: Flags  # (lines,)
+    starts: Flags  # (lines,) may be the first cut
+    pith_low: Floats  # (piths,) the pith lines' range of heights [m]
+    pith_high: Floats
+    best: Floats  # (lines,) value of the wood below a face
+    take: Whole  # (lines,) what to saw below it
+
+    @classmethod
+    def of(cls, stations: int, lines: int, thicknesses: int, piths: int) -> Tables:
+        """Empty tables of the given size."""
+        wide = (stations, lines)
+        return cls(
+            *(np.zeros(wide) for _ in range(5)),
+            np.zeros(lines),
+            np.zeros((thicknesses, lines)),
+            np.zeros(lines),
+            np.zeros(lines, dtype=np.bool_),
+            np.zeros(lines, dtype=np.bool_),
+            np.zeros(piths),
+            np.zeros(piths),
+            np.zeros(lines),
+            np.zeros(lines, dtype=np.int64),
+        )

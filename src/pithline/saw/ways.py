@@ -1,0 +1,121 @@
+"""Other ways to saw the same log, beside the chosen one."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from pithline.log.lie import Lie
+from pithline.log.shape import LogShape
+from pithline.saw.aims import Aims
+from pithline.saw.appraise import best_run
+from pithline.saw.mill import Mill
+from pithline.saw.model import Model, grounds, prepare
+from pithline.saw.plan import Way
+from pithline.saw.rates import Rates
+from pithline.saw.search import bark_pitch, best_setting
+from pithline.saw.solution import Solution, solve
+from pithline.saw.timber import Timber
+
+__all__ = ["ROLLS", "as_way", "tally_of", "ways"]
+
+ROLLS = np.radians(np.arange(0.0, 360.0, 2.0))
+
+
+def tally_of(solution: Solution, model: Model) -> float:
+    """Sum of the slabs' tallies, in the unit of the aims."""
+    from pithline.saw import value_kernel
+
+    wood = model.wood
+    z = wood.z[wood.usable_from : wood.usable_to]
+    total = 0.0
+    for line, choice in solution.slabs:
+        item = model.choices[choice]
+        narrow, counted, figure = np.empty(z.size), np.empty(z.size), np.empty(z.size)
+        value_kernel.profile(
+            wood,
+            model.pay,
+            line - solution.first,
+            item.lines,
+            item.green,
+            solution.tables,
+            narrow,
+            counted,
+            figure,
+        )
+        _, start, end, _ = best_run(model, z, narrow, counted, figure, choice)
+        run = np.concatenate([[start], z[(z > start) & (z < end)], [end]])
+        area = float(np.trapezoid(np.interp(run, z, counted), run))
+        total += float(value_kernel.tallied(area, end - start, item.sold, model.pay.rounded))
+    return total
+
+
+def as_way(
+    name: str, solution: Solution, model: Model, mill: Mill, note: str = "", chosen: bool = False
+) -> Way:
+    """Sum up a solution for the table of ways."""
+    area = 0.0
+    for line in solution.cuts:
+        i = line - solution.first
+        spans = solution.tables.span[:, [i - model.reach.kerf, i]].mean(axis=1)
+        area += float(np.trapezoid(spans, model.wood.z))
+    return Way(
+        name=name,
+        net=solution.net,
+        tally=tally_of(solution, model),
+        slabs=len(solution.slabs),
+        cuts=len(solution.cuts),
+        area=area,
+        minutes=area * mill.minutes_per_area + len(solution.cuts) * mill.minutes_per_cut,
+        note=note,
+        chosen=chosen,
+    )
+
+
+def ways(
+    shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rates, timber: Timber, roll: float, pitch: float
+) -> Iterator[Way]:
+    """Solve the log in every way worth comparing, at the given roll and pitch unless it says otherwise."""
+    model = prepare(shape, mill, aims, rates, timber)
+    here = np.array([roll])
+    ground = grounds(shape, lie, mill, aims, here)[0]
+    if len(aims.thicknesses) > 1:
+        for aim in aims.thicknesses:
+            only = prepare(shape, mill, replace(aims, thicknesses=(aim,)), rates, timber)
+            yield as_way(f"all {aim.label}", solve(only, roll, pitch, ground), only, mill)
+    slope = bark_pitch(model.wood, roll)
+    for name, other in (("parallel to the pith", 0.0), ("parallel to the bark on top", slope)):
+        if abs(other - pitch) > 1e-9:
+            yield as_way(name, solve(model, roll, other, ground), model, mill, f"{1000 * other:.0f} mm/m")
+    lying = grounds(shape, lie, mill, replace(aims, both_sides=False), np.array([0.0]))[0]
+    weight = _tonnes(shape, timber)
+    if abs(roll) > 1e-9 or aims.both_sides:
+        yield as_way("as it lies", solve(model, 0.0, pitch, lying), model, mill)
+    if not aims.both_sides:
+        off = np.array([-math.inf, -math.inf])
+        note = f"turn over a log of about {weight}: winch or levers, both sides chocked"
+        yield as_way("sawn from both sides", solve(model, roll, pitch, off), model, mill, note)
+    if not aims.roll_free:
+        found = best_setting(model, ROLLS, np.array([pitch]), grounds(shape, lie, mill, aims, ROLLS))
+        best = float(ROLLS[found.best[0]])
+        on = grounds(shape, lie, mill, aims, np.array([best]))[0]
+        degrees = math.degrees(best)
+        turned = f"{degrees:.0f}° anticlockwise" if degrees <= 180 else f"{360 - degrees:.0f}° clockwise"
+        yield as_way(
+            f"rolled {turned}",
+            solve(model, best, pitch, on),
+            model,
+            mill,
+            f"seen from the butt; about {weight} to roll",
+        )
+
+
+def _tonnes(shape: LogShape, timber: Timber) -> str:
+    from pithline.log.shape import polygon_areas
+
+    area = polygon_areas(shape.over_bark())
+    # Bark is taken as heavy as the wood here: the figure warns a person's back.
+    return f"{float(np.trapezoid(area, shape.z)) * timber.density / 1000:.1f} t"
