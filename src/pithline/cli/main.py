@@ -22,6 +22,8 @@ COMMANDS = {
     "plan": "The best cuts for a log, how to set the rail, and the cut sheet.",
     "log": "What a log holds: volume, log scales, weight, and what was assumed.",
     "species": "What is known about a wood: density, shrinkage, bark, and the sources.",
+    "shrink": "The size of a piece after drying, with a range.",
+    "emc": "The moisture that wood comes to rest at in given air.",
 }
 
 DONE, OUR_FAULT, REFUSED, INTERRUPTED, PIPE_CLOSED = 0, 1, 2, 130, 141
