@@ -13,11 +13,11 @@ from numpy.typing import NDArray
 
 from pithline.saw.plan import Cut, Plan, PlannedSlab
 
-__all__ = ["band", "chord", "kerf_at", "level", "rolled", "round_scale", "slab_at", "slab_of"]
+__all__ = ["band", "chord", "ground", "kerf_at", "level", "rolled", "round_scale", "slab_at", "slabs_of"]
 
 Floats = NDArray[np.float64]
 
-SCALES = (2, 3, 4, 5, 6, 8, 10, 12, 15, 18, 20, 25, 30, 35, 40, 45, 50, 60, 75, 100, 150, 200)
+SCALES = (2, 3, 4, 5, 6, 8, 10, 12, 14, 16, 18, 20, 22, 25, 28, 30, 35, 40, 45, 50, 60, 75, 100, 150, 200)
 
 
 def round_scale(wide: float, high: float, width: float, height: float) -> float:
@@ -35,10 +35,13 @@ def round_scale(wide: float, high: float, width: float, height: float) -> float:
 
 
 def rolled(points: Floats, roll: float) -> Floats:
-    """Points of a cross-section turned so that the cut normal is up, shape (..., 2). [m]"""
+    """Points of a cross-section once the log is rolled, shape (..., 2); cuts then lie level. [m]
+
+    `roll` counts anticlockwise seen from the butt. [rad]
+    """
     c, s = math.cos(roll), math.sin(roll)
     x, y = points[..., 0], points[..., 1]
-    return np.stack([c * x + s * y, c * y - s * x], axis=-1)
+    return np.stack([c * x - s * y, s * x + c * y], axis=-1)
 
 
 def level(plan: Plan, at_middle: float, z: float) -> float:
@@ -57,9 +60,16 @@ def slab_at(plan: Plan, slab: PlannedSlab, z: float) -> tuple[float, float]:
     return level(plan, slab.lower, z), level(plan, slab.upper, z)
 
 
-def slab_of(plan: Plan, cut: Cut) -> PlannedSlab | None:
-    """The slab that a cut frees, or None for an opening or waste piece."""
-    return next((s for s in plan.slabs if cut.frees == f"slab {s.number}"), None)
+def slabs_of(plan: Plan, cut: Cut) -> tuple[PlannedSlab, ...]:
+    """The slabs that a cut frees: none for an opening piece, two where the last cut parts a pair."""
+    named = cut.frees.split(" and ")
+    return tuple(s for s in plan.slabs if f"slab {s.number}" in named)
+
+
+def ground(plan: Plan) -> tuple[float, float]:
+    """Ground below the pith mark at butt and top, as the log lies for sawing. [m]"""
+    setup = plan.setup
+    return setup.rail_butt - setup.above_ground_butt, setup.rail_top - setup.above_ground_top
 
 
 def chord(outline: Floats, height: float) -> tuple[float, float] | None:

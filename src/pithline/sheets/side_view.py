@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from itertools import pairwise
 from typing import Any
 
@@ -10,7 +11,7 @@ from numpy.typing import NDArray
 
 from pithline.saw.plan import Plan
 from pithline.sheets.end_view import zone_letter
-from pithline.sheets.placing import kerf_at, level, rolled, round_scale, slab_at
+from pithline.sheets.placing import ground, kerf_at, level, rolled, round_scale, slab_at
 from pithline.sheets.svg import Frame, Svg, columned
 from pithline.units import System, show_length
 
@@ -23,7 +24,13 @@ RAIL = 0.05  # drawn depth of the rail; the plan only needs its underside [m]
 
 
 def side_view(
-    plan: Plan, system: System = "metric", width: float = 250.0, height: float = 110.0, text: float = 3.0
+    plan: Plan,
+    system: System = "metric",
+    width: float = 250.0,
+    height: float = 110.0,
+    text: float = 3.0,
+    columns: int = 3,
+    heights: bool = True,
 ) -> str:
     """Draw the log as it lies for sawing, seen from its right.
 
@@ -37,26 +44,31 @@ def side_view(
         The paper it may take. [mm]
     text : float
         Height of the numbers. [mm]
+    columns : int
+        Columns that the cut numbers may take turns in where lines crowd; beyond that some are left out.
+    heights : bool
+        Whether the heights of rail, pith and ground are written at both ends.
 
     Returns
     -------
     str
         An SVG document in millimetres of paper, lengths and heights to one round scale.
     """
-    length, setup, lie = plan.shape.length, plan.setup, plan.lie
+    length, setup = plan.shape.length, plan.setup
     bark, wood = (rolled(o, plan.roll)[..., 1] for o in (plan.shape.over_bark(), plan.shape.outlines))
-    ground = (-lie.pith_butt, -lie.pith_top)
-    low = min(float(bark.min()), *ground)
+    feet = ground(plan)
+    low = min(float(bark.min()), *feet)
     high = max(float(bark.max()), setup.rail_butt + RAIL, setup.rail_top + RAIL)
     over = setup.overhang
-    scale = round_scale(length + 2 * over, high - low, width - 2 * SIDE, height - HEAD - FOOT)
+    side = SIDE if heights else 3.0
+    scale = round_scale(length + 2 * over, high - low, width - 2 * side, height - HEAD - FOOT)
     k = 1000 / scale
     frame = Frame(width / 2 - length * k / 2, HEAD + high * k, scale)
     drawing = Svg(width, HEAD + (high - low) * k + FOOT, f"the log from the side, scale 1:{scale:g}")
     drawing.write((1.0, 2.8), "From the side, butt at the left", text * 1.1, "start", font_weight="bold")
     drawing.write((width - 1.0, 2.8), f"1:{scale:g}", text * 0.9, "end")
 
-    _draw_ground(drawing, frame, plan, ground, bark, text)
+    _draw_ground(drawing, frame, plan, bark, text)
     z = plan.shape.z
     hatch = drawing.hatch("side-spare", 1.6, 45)
     _draw_band(drawing, frame, z, bark.min(axis=1), bark.max(axis=1), 0.2, "white", class_="bark")
@@ -77,7 +89,7 @@ def side_view(
     drawing.line(
         frame(-over * 0.4, 0), frame(length + over * 0.4, 0), 0.3, stroke_dasharray="4 1 0.6 1", class_="pith"
     )
-    _draw_cuts(drawing, frame, plan, text)
+    _draw_cuts(drawing, frame, plan, text, columns)
     for zone in plan.shape.zones:
         y = float(rolled(np.array([zone.x, zone.y]), plan.roll)[1])
         drawing.label(
@@ -87,7 +99,8 @@ def side_view(
             font_style="italic",
         )
     _draw_rail(drawing, frame, plan, text)
-    _draw_heights(drawing, frame, plan, system, text)
+    if heights:
+        _draw_heights(drawing, frame, plan, system, text)
     return drawing.render()
 
 
@@ -106,46 +119,46 @@ def _draw_band(
     drawing.shape([frame(*p) for p in there + back], width, fill, **attributes)
 
 
-def _draw_ground(
-    drawing: Svg, frame: Frame, plan: Plan, ground: tuple[float, float], bark: Floats, text: float
-) -> None:
+def _draw_ground(drawing: Svg, frame: Frame, plan: Plan, bark: Floats, text: float) -> None:
     """The ground between the two heights that were measured, and the bearers."""
-    length = plan.shape.length
-    rise = (ground[1] - ground[0]) / length
+    length, feet = plan.shape.length, ground(plan)
+    rise = (feet[1] - feet[0]) / length
     ends = (-plan.setup.overhang, length + plan.setup.overhang)
-    a, b = (frame(e, ground[0] + rise * e) for e in ends)
+    a, b = (frame(e, feet[0] + rise * e) for e in ends)
     drawing.line(a, b, 0.5, class_="ground")
     for e in np.arange(ends[0] + 0.1, ends[1], 3.0 / frame.size(1.0)):
-        x, y = frame(float(e), ground[0] + rise * float(e))
+        x, y = frame(float(e), feet[0] + rise * float(e))
         drawing.line((x, y), (x - 1.6, y + 1.6), 0.15)
-    for z, station, carried in ((0.3, 0, plan.lie.bearer_butt), (length - 0.3, -1, plan.lie.bearer_top)):
-        below, foot = float(bark[station].min()), ground[0] + rise * z
-        if carried > 0.005 and below > foot:
+    for z, station in ((0.3, 0), (length - 0.3, -1)):
+        below, foot = float(bark[station].min()), feet[0] + rise * z
+        if below > foot + 0.005:
             corners = [(z - 0.08, foot), (z + 0.08, foot), (z + 0.08, below), (z - 0.08, below)]
             drawing.shape([frame(*p) for p in corners], 0.3, fill="white", class_="bearer")
-    drawing.write((frame(length / 2, 0)[0], frame(0, min(ground))[1] + 4.0), "ground", text * 0.85)
+    drawing.write((frame(length / 2, 0)[0], frame(0, min(feet))[1] + 4.0), "ground", text * 0.85)
 
 
-def _draw_cuts(drawing: Svg, frame: Frame, plan: Plan, text: float) -> None:
+def _draw_cuts(drawing: Svg, frame: Frame, plan: Plan, text: float, columns: int) -> None:
     """Kerfs to scale; cut numbers beside both ends, slab numbers staggered inside."""
     length = plan.shape.length
     k = max(frame.size(plan.kerf), 0.25)
     for end, way, anchor in ((0.0, -1, "end"), (length, 1, "start")):
-        heights = [frame(end, sum(kerf_at(plan, c, end)) / 2) for c in plan.cuts]
-        places = columned([y for _, y in heights], text * 0.95)
-        for cut, (x, y), (column, place) in zip(plan.cuts, heights, places, strict=True):
-            at = x + way * (2.6 + column * text * 1.75)
+        lines = [frame(end, sum(kerf_at(plan, c, end)) / 2) for c in plan.cuts]
+        for i, (column, place) in columned([y for _, y in lines], text * 0.95, columns).items():
+            (x, y), at = lines[i], lines[i][0] + way * (2.6 + column * text * 1.75)
             drawing.path([(x + way * 0.6, y), (x + way * 1.6, y), (at, place)], 0.1)
-            drawing.write((at + way * 0.4, place), str(cut.number), text * 0.95, anchor, font_weight="bold")
+            drawing.write(
+                (at + way * 0.4, place), str(plan.cuts[i].number), text * 0.95, anchor, font_weight="bold"
+            )
     for cut in plan.cuts:
         ends = [frame(end, sum(kerf_at(plan, cut, end)) / 2) for end in (0.0, length)]
         drawing.line(ends[0], ends[1], k, class_="cut", data_cut=cut.number)
-    thin = min((frame.size(s.outline.thickness) for s in plan.slabs), default=9.0)
-    columns = 1 if thin > text * 1.2 else 3 if thin > text * 0.45 else 5
+    # Slab numbers climb a stair, so that white grounds do not cover one another.
+    thin = min((frame.size(s.outline.thickness + plan.kerf) for s in plan.slabs), default=9.0)
+    stairs = max(1, math.ceil(1.15 * text / thin))
+    named = "s" if stairs > 3 else "slab "
     for i, slab in enumerate(plan.slabs):
-        z = length * (0.5 + (i % columns - (columns - 1) / 2) * 0.09)
-        y = level(plan, (slab.upper + slab.lower) / 2, z)
-        drawing.label(frame(z, y), f"slab {slab.number}" if columns < 5 else f"s{slab.number}", text)
+        z = length * (0.5 + (i % stairs - (stairs - 1) / 2) * min(0.1, 0.9 / stairs))
+        drawing.label(frame(z, level(plan, (slab.upper + slab.lower) / 2, z)), f"{named}{slab.number}", text)
 
 
 def _draw_rail(drawing: Svg, frame: Frame, plan: Plan, text: float) -> None:
@@ -169,10 +182,10 @@ def _draw_rail(drawing: Svg, frame: Frame, plan: Plan, text: float) -> None:
 
 def _draw_heights(drawing: Svg, frame: Frame, plan: Plan, system: System, text: float) -> None:
     """At each end: rail's underside above the pith mark, pith mark above the ground."""
-    setup, lie, length = plan.setup, plan.lie, plan.shape.length
+    setup, length, feet = plan.setup, plan.shape.length, ground(plan)
     for end, edge, rail, pith in (
-        (0.0, 5.0, setup.rail_butt, lie.pith_butt),
-        (length, drawing.width - 5.0, setup.rail_top, lie.pith_top),
+        (0.0, 5.0, setup.rail_butt, -feet[0]),
+        (length, drawing.width - 5.0, setup.rail_top, -feet[1]),
     ):
         near = frame(end, 0)[0]
         heights = [frame(end, h)[1] for h in (rail, 0.0, -pith)]

@@ -140,17 +140,27 @@ def spread(wanted: list[float], gap: float) -> list[float]:
     return placed
 
 
-def columned(wanted: list[float], text: float) -> list[tuple[int, float]]:
-    """Column and place of labels that stand too close for one column. [mm]
+def columned(wanted: list[float], text: float, most: int = 3) -> dict[int, tuple[int, float]]:
+    """Column and place of labels that stand too close for one column, by their index. [mm]
 
-    Lines crowd in a small drawing; taking turns in two or three columns keeps every
+    Lines crowd in a small drawing: taking turns in two or three columns keeps every
     number beside its line, where moving them up and down would lead the eye astray.
+    Where `most` columns do not suffice, every second, third ... label is left out,
+    never the first or the last.
     """
-    pitch = (wanted[-1] - wanted[0]) / (len(wanted) - 1) if len(wanted) > 1 else text
-    columns = max(1, min(4, math.ceil(text / max(pitch, 1e-9) - 0.1)))
-    placed: list[tuple[int, float]] = [(0, 0.0)] * len(wanted)
+    last = len(wanted) - 1
+    pitch = (wanted[-1] - wanted[0]) / last if last > 0 else text
+    columns = max(1, math.ceil(text / max(pitch, 1e-6) - 0.1))
+    every = math.ceil(columns / most)
+    kept = list(range(0, last + 1, every))
+    if kept and kept[-1] != last:
+        if len(kept) > 1 and 2 * (last - kept[-1]) < every:
+            kept.pop()
+        kept.append(last)
+    columns = math.ceil(columns / every)
+    placed = {}
     for column in range(columns):
-        members = range(column, len(wanted), columns)
+        members = kept[column::columns]
         for i, place in zip(members, spread([wanted[i] for i in members], text), strict=True):
             placed[i] = (column, place)
     return placed

@@ -58,5 +58,4 @@ def degrees(radians: float) -> str:
     turned = math.degrees(math.remainder(radians, 2 * math.pi))
     if abs(turned) < 0.05:
         return "as it lies"
-    # A cut normal that stands anticlockwise comes up when the log is rolled clockwise.
-    return f"rolled {abs(turned):.0f}° {'clockwise' if turned > 0 else 'anticlockwise'}, seen from the butt"
+    return f"rolled {abs(turned):.0f}° {'anticlockwise' if turned > 0 else 'clockwise'}, seen from the butt"

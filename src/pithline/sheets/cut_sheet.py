@@ -1,0 +1,137 @@
+"""The one sheet that goes to the log, as a PDF."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass
+from importlib.resources import files
+from typing import Any, Literal
+
+from pithline.saw.plan import Plan
+from pithline.sheets import sheet_words as words
+from pithline.sheets.end_view import end_view
+from pithline.sheets.side_view import side_view
+from pithline.units import System
+
+__all__ = ["Paper", "cut_sheet"]
+
+Paper = Literal["a4", "us-letter"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """How roomy the sheet is laid out.
+
+    Attributes
+    ----------
+    row, end, side : float
+        Heights of a table row, of the end views and of the side view. [mm]
+    big, small : float
+        Text of the table and of all else. [pt]
+    open : bool
+        The side view has a line to itself; otherwise the three drawings share one.
+    """
+
+    row: float
+    end: float
+    side: float
+    big: float
+    small: float
+    open: bool
+
+    def least(self, cuts: int) -> float:
+        """Height that is surely needed, to pass over layouts without trying them. [mm]"""
+        # 70 mm: title, rail box and headings can hardly be less.
+        return 70.0 + cuts * self.row + self.side + (self.end if self.open else 0.0) * 0.7
+
+
+_HEIGHT = {"a4": 278.0, "us-letter": 260.0}  # between the margins [mm]
+# From roomy to tight; 9 pt is the least that a table may have at arm's length.
+_ROOMS = (
+    _Room(9.0, 66.0, 52.0, 12.0, 10.0, True),
+    _Room(8.5, 60.0, 46.0, 12.0, 9.5, True),
+    _Room(8.0, 54.0, 42.0, 12.0, 9.0, True),
+    _Room(7.5, 50.0, 36.0, 11.5, 9.0, True),
+    _Room(8.0, 52.0, 52.0, 12.0, 9.0, False),
+    _Room(7.0, 50.0, 50.0, 11.0, 9.0, False),
+    _Room(6.4, 46.0, 46.0, 10.5, 8.5, False),
+    _Room(6.0, 42.0, 42.0, 10.0, 8.0, False),
+    _Room(5.4, 40.0, 40.0, 9.5, 8.0, False),
+)
+
+
+def cut_sheet(
+    plan: Plan,
+    title: str,
+    paper: Paper = "a4",
+    system: System = "metric",
+    dated: str = "",
+) -> bytes:
+    """Lay a plan out on one page: rail, cuts, blanks to fill in, drawings, cautions.
+
+    Parameters
+    ----------
+    plan : Plan
+    title : str
+        Names the log, as "hollow oak · northern red oak".
+    paper : {"a4", "us-letter"}
+    system : {"metric", "inch"}
+    dated : str
+        Date or other words for the right-hand end of the title line.
+
+    Returns
+    -------
+    bytes
+        A PDF. About twenty cuts fit on its one page; more go on overleaf, where the
+        table repeats its headings.
+    """
+    import typst
+
+    template = files("pithline.sheets").joinpath("cut_sheet.typ").read_bytes()
+    rooms = [r for r in _ROOMS if r.least(len(plan.cuts)) < _HEIGHT[paper]] or _ROOMS[-1:]
+    for room in rooms:
+        inputs = {"sheet": json.dumps(_content(plan, title, paper, system, dated, room))}
+        told = typst.query(
+            template, "<pages>", field="value", one=True, ignore_system_fonts=True, sys_inputs=inputs
+        )
+        if json.loads(told) == 1:
+            break
+    return bytes(typst.compile(template, format="pdf", ignore_system_fonts=True, sys_inputs=inputs))
+
+
+def _content(plan: Plan, title: str, paper: Paper, system: System, dated: str, room: _Room) -> dict[str, Any]:
+    across = 190.0 if paper == "a4" else 195.9
+    end = min(room.end, 60.0) if room.open else room.end * 0.98
+    long = across if room.open else across - 2 * end
+    text = 2.3 if room.end < 45 else 2.6
+    most = 3 if room.open else 2  # columns of numbers beside a drawing
+    drawings = [
+        (end, end_view(plan, "butt", system, end, room.end, text, most), "the butt with its cuts"),
+        (
+            long,
+            side_view(plan, system, long, room.side, text, most, heights=room.open),
+            "the log from the side",
+        ),
+        (end, end_view(plan, "top", system, end, room.end, text, most), "the top with its cuts"),
+    ]
+    return {
+        "title": title,
+        "dated": dated,
+        "paper": paper,
+        "open": room.open,
+        "columns": [9, 21, 18, 18, 17] if system == "metric" else [9, 19, 23, 23, 19],
+        "row": room.row,
+        "big": room.big,
+        "small": room.small,
+        "subtitle": words.subtitle(plan, system),
+        "rail": words.rail(plan, system),
+        "totals": {"name": "What to expect", "lines": words.totals(plan, system)},
+        "late": {"name": "If the day runs short", "told": words.late(plan)},
+        "rule": words.RULE,
+        "heads": words.heads(system),
+        "rows": words.rows(plan, system),
+        "after": words.left_over(plan, system),
+        "drawings": [{"width": w, "svg": svg, "alt": alt} for w, svg, alt in drawings],
+        "boxes": words.boxes(),
+        "foot": words.FOOT,
+    }
