@@ -180,7 +180,7 @@ def read_aims(raw: Mapping[str, Any] | None) -> Written[Aims]:
     BadValue
         Unknown fields, a thickness that does not say which it is, limits out of order.
     """
-    raw = raw or {}
+    raw = {} if raw is None else raw
     got = read(AIMS, raw)
     rising(raw, AIMS, ("flat_below", "quarter_above"), got, equal=True)
     if not got["thickness"]:

@@ -65,7 +65,13 @@ MILL = Table(
             least="0.5 mm",
             most="20 mm",
         ),
-        Field("rail", _L, "Rail length.", default="4 m", least="0.5 m", most="30 m"),
+        Field(
+            "rail",
+            _L,
+            "Rail length; without it the plan says how long it must be.",
+            least="0.5 m",
+            most="30 m",
+        ),
         Field("overrun", _L, "Rail needed beyond each end of the log.", default="30 cm", most="3 m"),
         Field("below_bar", _L, "Room the saw needs below the kerf.", default="6 cm", most="1 m"),
         Field(
@@ -110,7 +116,7 @@ def read_mill(raw: Mapping[str, Any] | None) -> Written[Mill]:
         Unknown fields, sizes out of range, a bar shorter than what it loses,
         settings out of order.
     """
-    raw = raw or {}
+    raw = {} if raw is None else raw
     got = read(MILL, raw)
     lost = got["bar_lost"]
     skip: tuple[str, ...] = ("bar_lost",) if "usable" in raw else ()
@@ -124,15 +130,16 @@ def read_mill(raw: Mapping[str, Any] | None) -> Written[Mill]:
         if lost < 0:
             raise BadValue("mill.usable", raw["usable"], f"at most the bar, {raw['bar']}")
     if got["bar"] - lost <= got["clearance"]:
-        loss = f"bar_lost, {as_written(raw, MILL, 'bar_lost')}, and clearance, {as_written(raw, MILL, 'clearance')}"
+        taken, kept = as_written(raw, MILL, "bar_lost"), as_written(raw, MILL, "clearance")
+        loss = f"bar_lost, {taken}, and clearance, {kept}, together"
         raise BadValue(
             "mill.bar", as_written(raw, MILL, "bar"), f"longer than {loss}", "Measure the bar again."
         )
     rising(raw, MILL, ("depth_min", "depth_max"), got)
     rising(raw, MILL, ("screw_low", "screw_high"), got)
     rising(raw, MILL, ("step", "depth_max"), got)
-    if got["rail"] <= 2 * got["overrun"]:
-        raise BadValue("mill.rail", as_written(raw, MILL, "rail"), "longer than the overrun at both ends")
+    if got["rail"] is not None and got["rail"] <= 2 * got["overrun"]:
+        raise BadValue("mill.rail", raw["rail"], "longer than the overrun at both ends")
     mill = Mill(
         bar=got["bar"],
         bar_lost=lost,

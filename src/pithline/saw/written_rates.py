@@ -17,6 +17,7 @@ from pithline.saw.rates import Rates, Step
 from pithline.saw.thickness import same_aim, thickness_aim
 from pithline.slab.tally import TallyUnit
 from pithline.slab.tallying import volume_unit
+from pithline.wood.species import species
 
 __all__ = ["RATES", "read_rates"]
 
@@ -33,6 +34,10 @@ def _rate(raw: Any, path: str) -> tuple[Any, Price]:
         name, _, text = raw.rpartition(":")
         return thickness_aim(name, path), _per_volume(text.strip(), path)
     return None, _per_volume(raw, path)
+
+
+def _wood(raw: Any, path: str) -> str:
+    return species(raw, path).name
 
 
 def _per_area(raw: Any, path: str) -> Price:
@@ -71,7 +76,7 @@ RATES = Table(
             "by",
             "Rate of one species, one thickness, or one of both; the closest match holds.",
             (
-                Field("species", Quantity.TEXT, "As in the log record."),
+                Field("species", Quantity.TEXT, "Any name of the wood.", parse=_wood),
                 Field("thickness", Quantity.TEXT, "As in the thickness menu.", parse=thickness_aim),
                 Field("rate", Quantity.TEXT, 'Such as "11 per bf".', required=True, parse=_per_volume),
             ),
@@ -100,7 +105,7 @@ WHY = {
 }
 
 
-def read_rates(raw: Mapping[str, Any] | None, aims: Aims, species: str = "") -> Written[Rates]:
+def read_rates(raw: Mapping[str, Any] | None, aims: Aims, wood: str = "") -> Written[Rates]:
     """Read the table [rates] for one species, in the unit of the aims' tally.
 
     Parameters
@@ -110,8 +115,8 @@ def read_rates(raw: Mapping[str, Any] | None, aims: Aims, species: str = "") -> 
     aims : Aims
         Its menu must find a rate for every thickness; its unit is what rates are
         turned into.
-    species : str
-        Of the log; rows of [[rates.by]] for other species are passed over.
+    wood : str
+        Name of the log's `Species`; rows of [[rates.by]] for other species are passed over.
 
     Raises
     ------
@@ -119,7 +124,7 @@ def read_rates(raw: Mapping[str, Any] | None, aims: Aims, species: str = "") -> 
         Unknown fields, prices that cannot be read, prices without a currency, costs
         without a rate, a thickness without a rate.
     """
-    raw = raw or {}
+    raw = {} if raw is None else raw
     got = read(RATES, raw)
     prices = [p for _, p in got["rate"]] + [row["rate"] for row in got["by"]]
     costs = [got[name] for name in ("cut_cost", "slab_cost") if name in raw]
@@ -128,7 +133,7 @@ def read_rates(raw: Mapping[str, Any] | None, aims: Aims, species: str = "") -> 
         remedy = 'A cost in money needs a rate to be set against: rate = "9.50 per bf".'
         raise BadValue("rates.rate", "missing", "given where costs are", remedy)
     each = volume_unit(aims.unit)
-    found = [(aim, _best_price(aim, got, species)) for aim in aims.thicknesses] if prices else []
+    found = [(aim, _best_price(aim, got, wood)) for aim in aims.thicknesses] if prices else []
     for aim, its in found:
         if its is None:
             raise BadValue(
@@ -155,7 +160,7 @@ def read_rates(raw: Mapping[str, Any] | None, aims: Aims, species: str = "") -> 
     return Written(rates, assumed, tuple(remark for remark in remarks if remark))
 
 
-def _best_price(aim: ThicknessAim, got: Mapping[str, Any], species: str) -> Price | None:
+def _best_price(aim: ThicknessAim, got: Mapping[str, Any], wood: str) -> Price | None:
     """The closest match: species and thickness, then thickness, then species, then all."""
     ranked: list[tuple[int, Price]] = [
         (2 if other is not None else 0, its)
@@ -163,7 +168,7 @@ def _best_price(aim: ThicknessAim, got: Mapping[str, Any], species: str) -> Pric
         if other is None or same_aim(other, aim)
     ]
     for row in got["by"]:
-        if row["species"] and row["species"] != species:
+        if row["species"] and row["species"] != wood:
             continue
         if row["thickness"] is not None and not same_aim(row["thickness"], aim):
             continue
