@@ -26,6 +26,7 @@ import click
 import pytest
 
 from pithline.cli.main import COMMANDS
+from pithline.cli.main import pithline as group
 from tests.test_imports import rooms
 
 ROOT = Path(__file__).parents[1]
@@ -165,6 +166,16 @@ def test_help_shows_an_example_that_runs(name, at_home):
     for line in examples(command):
         ran = at_home(line.removeprefix("$ "))
         assert ran.returncode == 0, f"{line}\n{ran.stdout}"
+
+
+@posix
+def test_the_examples_of_the_first_help_run(at_home):
+    lines = examples(group)
+    assert {line.split()[1] for line in lines} == set(COMMANDS)
+    for line in lines:
+        if line.split()[1] in BUILT:
+            ran = at_home(line)
+            assert ran.returncode == 0, f"{line}\n{ran.stdout}"
 
 
 # The reader of documents is itself checked: a test that finds no block would pass on anything.

@@ -55,7 +55,7 @@ def test_a_word_we_do_not_know_is_refused_and_named(pithline, words):
 
 def test_a_mistyped_command_brings_the_nearest(pithline):
     assert 'did you mean "plan"?' in pithline("plna").err
-    assert "there are: plan, log, species." in pithline("xyzzy").err
+    assert f"there are: {', '.join(COMMANDS)}." in pithline("xyzzy").err
 
 
 def test_a_refusal_is_told_in_full_on_stderr(pithline, failing):

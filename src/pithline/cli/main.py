@@ -66,6 +66,8 @@ Examples:
   pithline plan demo/hollow-oak.toml --sheet hollow-oak.pdf
   pithline log demo/hollow-oak.toml
   pithline species "red oak"
+  pithline shrink "red oak" --size "600 mm" --to "8 %"
+  pithline emc --temperature "70 F" --humidity "65 %"
 
 \b
 Every size carries its unit: "80 mm", "2.4 m", '3 1/8"', 12/4, "8'6\\"".
