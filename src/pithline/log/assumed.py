@@ -11,6 +11,7 @@ from pithline.errors import Refused
 from pithline.log.outline import mean_diameter
 from pithline.log.record import FLARE_TAPER, Assumption, LogRecord
 from pithline.log.size import Size, Station
+from pithline.units import FOOT
 
 __all__ = ["assumed", "variants"]
 
@@ -20,7 +21,7 @@ _BEND = 0.005  # sweep of a log called straight, as a share of its length. commo
 _BEARERS = 0.20  # [m]
 # Stem taper above the flare, from sections of sweetgum and eucalypt: 0.4 to 1 cm a metre.
 _STEM_TAPER = 0.010  # [m/m of diameter]
-_FLARE_ENDS = 0.9  # [m] from the butt
+_FLARE_ENDS = 3 * FOOT  # [m] from the butt
 
 Change = Callable[[LogRecord], LogRecord]
 
@@ -38,8 +39,8 @@ def assumed(record: LogRecord, log: Mapping[str, Any], lie: Mapping[str, Any] | 
         *_bark_assumed(record, log),
         *_form_assumed(record, log),
         *_width_assumed(record),
-        *_sweep_assumed(log),
-        *_lie_assumed(lie),
+        *_sweep_assumed(record, log),
+        *_lie_assumed(record, lie),
     ]
     return replace(record, assumptions=tuple(found))
 
@@ -76,14 +77,14 @@ def _bark_assumed(record: LogRecord, log: Mapping[str, Any]) -> list[Assumption]
     found = []
     if not record.bark.measured:
         shape = record.to_shape()
-        mean = float(shape.bark.mean()) * 1000
+        mean = float(shape.bark.mean())
         spread = record.bark.spread
         found.append(
             Assumption(
                 "log.bark",
-                f"{mean:.0f} mm",
-                f"{mean * (1 - spread):.0f} mm",
-                f"{mean * (1 + spread):.0f} mm",
+                record.shown(mean),
+                record.shown(mean * (1 - spread)),
+                record.shown(mean * (1 + spread)),
                 f"{record.bark.source} [{record.bark.mark}]",
             )
         )
@@ -106,8 +107,8 @@ def _form_assumed(record: LogRecord, log: Mapping[str, Any]) -> list[Assumption]
             Assumption(
                 "log.form",
                 "round",
-                f"{2 * _OVAL:.0%} wider than tall",
-                f"{2 * _OVAL:.0%} taller than wide",
+                f"{2 * _OVAL * 100:.0f} % wider than tall",
+                f"{2 * _OVAL * 100:.0f} % taller than wide",
                 "one diameter says no more; common practice, no source",
             )
         )
@@ -116,8 +117,8 @@ def _form_assumed(record: LogRecord, log: Mapping[str, Any]) -> list[Assumption]
             Assumption(
                 "log.pith",
                 "in the middle",
-                f"{_OFF:.0%} of the diameter lower",
-                f"{_OFF:.0%} of the diameter higher",
+                f"{_OFF * 100:.0f} % of the diameter lower",
+                f"{_OFF * 100:.0f} % of the diameter higher",
                 "readings from the pith mark would tell; common practice, no source",
             )
         )
@@ -141,28 +142,29 @@ def _width_assumed(record: LogRecord) -> list[Assumption]:
         Assumption(
             "log.stations",
             "straight sides",
-            f"{min(stem, straight) * 100:.0f} cm at {_flare_end(record):.1f} m",
-            f"{straight * 100:.0f} cm there",
+            f"{record.shown(min(stem, straight))} at {record.shown(_flare_end(record), 'long')}",
+            f"{record.shown(straight)} there",
             why,
         )
     ]
 
 
-def _sweep_assumed(log: Mapping[str, Any]) -> list[Assumption]:
+def _sweep_assumed(record: LogRecord, log: Mapping[str, Any]) -> list[Assumption]:
     if "sweep" in log:
         return []
+    bend = record.shown(_BEND * record.length)
     return [
         Assumption(
             "log.sweep",
             "straight",
-            f"{_BEND * 1000:.0f} mm per m of length, sideways",
-            f"{_BEND * 1000:.0f} mm per m of length, upwards",
+            f"{bend} sideways",
+            f"{bend} upwards",
             "a string from mark to mark would tell; common practice, no source",
         )
     ]
 
 
-def _lie_assumed(lie: Mapping[str, Any] | None) -> list[Assumption]:
+def _lie_assumed(record: LogRecord, lie: Mapping[str, Any] | None) -> list[Assumption]:
     if lie is not None and any(key.startswith(("pith", "bearer")) for key in lie):
         return []
     return [
@@ -170,7 +172,7 @@ def _lie_assumed(lie: Mapping[str, Any] | None) -> list[Assumption]:
             "lie",
             "on level ground, no bearers",
             "on level ground",
-            f"on bearers of {_BEARERS * 100:.0f} cm",
+            f"on bearers of {record.shown(_BEARERS)}",
             "nothing was said",
         )
     ]

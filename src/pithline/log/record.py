@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import math
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,6 +19,7 @@ from pithline.log.shape import LogShape
 from pithline.log.size import Size, Station
 from pithline.log.tape import Sweep, pith_path, shape_from_tape
 from pithline.log.zones import Zone, ZoneKind
+from pithline.units import FOOT, System, show_length
 
 if TYPE_CHECKING:
     from pithline.wood.facts import Species
@@ -98,6 +99,8 @@ class LogRecord:
     felled : date or None
     notes : str
     assumptions : tuple of Assumption
+    system : {"metric", "inch"}
+        How the person measures; texts for them follow it.
     """
 
     name: str
@@ -114,6 +117,7 @@ class LogRecord:
     felled: datetime.date | None = None
     notes: str = ""
     assumptions: tuple[Assumption, ...] = ()
+    system: System = "metric"
 
     def to_shape(self) -> LogShape:
         """The log's shape under bark, with zones and second pith.
@@ -150,20 +154,26 @@ class LogRecord:
         asked = []
         if self.flared():
             past = min(max(self.length / 5, 0.6), self.length / 3)
+            inch = self.system == "inch"
+            place = self.shown(max(round(past / FOOT), 1) * FOOT if inch else round(past, 1), "long")
+            lost = self.shown(self.taper() * (FOOT if inch else 1.0))
             asked.append(
-                f"The log loses {self.taper() * 100:.1f} cm of diameter a metre: is the butt flared? "
-                f"Measure one width past the flare, about {past:.1f} m from the butt "
-                f'(--station "{past:.1f} m: ...", or [[log.stations]]). '
-                "Two ends alone overstate flared butt logs by some 16 % of volume."
+                f"The log loses {lost} of diameter a {'foot' if inch else 'metre'}: is the butt flared? "
+                f"Measure one width past the flare, about {place} from the butt (--station, or "
+                "[[log.stations]]). Two ends alone overstate flared butt logs by some 16 % of volume."
             )
         shape = self.to_shape()
         dip = sag(shape, lie_on(shape, self.ground))
         if dip > 0.03:
             asked.append(
-                f"As it is said to lie, the log would dip {dip * 1000:.0f} mm into level ground between its "
-                "ends: is the ground hollow there, or are the heights or the sweep wrong?"
+                f"As it is said to lie, the log would dip {self.shown(dip)} into level ground between "
+                "its ends: is the ground hollow there, or are the heights or the sweep wrong?"
             )
         return asked
+
+    def shown(self, metres: float, kind: Literal["thickness", "long"] = "thickness") -> str:
+        """A length as this person writes it."""
+        return show_length(metres, self.system, kind)
 
     def variants(self) -> list[tuple[Assumption, LogRecord, LogRecord]]:
         """Each assumption that changes the shape or the lie, with its low and its high record."""

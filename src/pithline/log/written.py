@@ -17,7 +17,14 @@ from pithline.log.resting import Ground
 from pithline.log.size import Size, Station
 from pithline.log.zones import ZoneKind
 
-__all__ = ["OTHER_TABLES", "TOP_IS_WIDER", "from_options", "from_table", "size_from_text"]
+__all__ = [
+    "OTHER_TABLES",
+    "TOP_IS_WIDER",
+    "from_options",
+    "from_table",
+    "size_from_text",
+    "table_from_options",
+]
 
 OTHER_TABLES = ("mill", "aims", "rates")
 """Tables of the same file that other rooms read."""
@@ -65,6 +72,7 @@ def from_table(raw: Mapping[str, Any], confirm: Collection[str] = frozenset()) -
         ground=_ground(values["lie"] or {}),
         felled=log["felled"],
         notes=log["notes"],
+        system="inch" if re.search(r"in|ft|foot|feet|['\"]", str(written["length"])) else "metric",
     )
     record = assumed(record, written, ours.get("lie"))
     shape = record.to_shape()
@@ -78,60 +86,44 @@ def from_table(raw: Mapping[str, Any], confirm: Collection[str] = frozenset()) -
     return record
 
 
-def from_options(
-    species: str,
-    length: str,
-    butt: str,
-    top: str,
-    stations: Sequence[str] = (),
-    bark: str | None = None,
-    sweep: str | None = None,
-    bearers: str | None = None,
-    name: str | None = None,
-    confirm: Collection[str] = frozenset(),
-) -> LogRecord:
-    """The same from a few texts: see `table_from_options`, then `from_table`."""
-    return from_table(
-        table_from_options(species, length, butt, top, stations, bark, sweep, bearers, name), confirm
-    )
+def from_options(confirm: Collection[str] = frozenset(), **options: Any) -> LogRecord:
+    """The same from a few texts: `options` as of `table_from_options`."""
+    return from_table(table_from_options(**options), confirm)
 
 
 def table_from_options(
-    species: str,
-    length: str,
-    butt: str,
-    top: str,
+    species: str | None = None,
+    length: str | None = None,
+    butt: str | None = None,
+    top: str | None = None,
     stations: Sequence[str] = (),
     bark: str | None = None,
     sweep: str | None = None,
     bearers: str | None = None,
     name: str | None = None,
 ) -> dict[str, Any]:
-    """The record's tables, as a file would hold them.
+    """The record's tables as a file would hold them; what is not said is left out.
 
     Parameters
     ----------
-    species, length : str
-    butt, top : str
-        See `size_from_text`.
+    species, length, name : str, optional
+    butt, top : str, optional
+        See `size_from_text`; a word "over bark" behind it says that the tape lay on the bark.
     stations : sequence of str
-        Each ``0.9 m: 61 cm``: place from the butt, then a size.
+        Each ``0.9 m: 61 cm``: place from the butt, then a size; "under bark" may follow.
     bark : str, optional
         Thickness, one side.
     sweep : str, optional
         ``35 mm towards 2 o'clock``.
     bearers : str, optional
         Height of the log's underside above the ground.
-    name : str, optional
     """
     log: dict[str, Any] = {
-        "species": species,
-        "length": length,
-        "butt": size_from_text(butt, "log.butt"),
-        "top": size_from_text(top, "log.top"),
+        key: text for key, text in (("name", name), ("species", species), ("length", length)) if text
     }
-    if name:
-        log["name"] = name
+    for end, text in (("butt", butt), ("top", top)):
+        if text:
+            log[end] = size_from_text(text, f"log.{end}")
     if stations:
         log["stations"] = [_station_from_text(text, n) for n, text in enumerate(stations, 1)]
     if bark:
@@ -141,7 +133,8 @@ def table_from_options(
         if not said:
             raise BadValue("log.sweep", sweep, "an amount and a side", 'Write "35 mm towards 2 o\'clock".')
         log["sweep"] = {"amount": amount.strip(), "towards": towards.strip()}
-    return {"log": log} | ({"lie": {"bearers": bearers}} if bearers else {})
+    tables = {"log": log} if log else {}
+    return tables | ({"lie": {"bearers": bearers}} if bearers else {})
 
 
 def size_from_text(text: str, field: str) -> dict[str, str]:
@@ -155,6 +148,8 @@ def size_from_text(text: str, field: str) -> dict[str, str]:
     field : str
     """
     text = text.strip()
+    if on := re.fullmatch(r"(.*?)[\s,]+(over|under) bark", text):
+        return {**size_from_text(on[1], field), "bark": on[2]}
     found = re.findall(
         r"\b(up|down|left|right)\s+([^,;]*?)(?=\s*(?:[,;]|\b(?:up|down|left|right)\b|$))", text
     )
