@@ -88,9 +88,8 @@ def _list(found: tuple[Species, ...], moisture: float | None, system: System, as
 
     table = Table("wood", "botanical name", "basic sg", "green", "radial", "tangential", box=None)
     for wood in found:
-        radial, tangential = (
-            f"{f.value:.1%}" if f else "?" for f in (wood.shrink_radial, wood.shrink_tangential)
-        )
+        both = (wood.shrink_radial, wood.shrink_tangential)
+        radial, tangential = (show_share(fact.value) if fact else "?" for fact in both)
         green = _reckoned(wood, None).get("green_density_kg_m3")
         table.add_row(
             wood.name,
@@ -112,6 +111,7 @@ def _card(wood: Species, moisture: float | None, system: System) -> None:
     from pithline.log.bark import bark_rule
     from pithline.wood.shrinkage import fibre_saturation
 
+    reckoned = _reckoned(wood, moisture)  # first, so that a refusal leaves no half card behind
     console = Console(highlight=False)
     console.print(f"[bold]{wood.name}[/bold] ({wood.scientific}), {wood.group}, {wood.region}\n")
     cited: dict[str, int] = {}
@@ -124,7 +124,7 @@ def _card(wood: Species, moisture: float | None, system: System) -> None:
 
     table = Table("reckoned", "low", "middle", "high", "", box=None)
     basis: list[str] = []
-    for key, estimate in _reckoned(wood, moisture).items():
+    for key, estimate in reckoned.items():
         label, show = _words_for(key, moisture, system)
         shown = [show(value) for value in (estimate.low, estimate.mid, estimate.high)]
         table.add_row(label, *shown, "a guess" if estimate.guess else "")
@@ -137,9 +137,7 @@ def _card(wood: Species, moisture: float | None, system: System) -> None:
     console.print()
     console.print(table)
     if wood.fsp is None:
-        console.print(
-            f"Shrinks below {fibre_saturation(wood):.0%} moisture, the usual fibre saturation point."
-        )
+        console.print(f"Shrinks below {units.show_share(fibre_saturation(wood), 0)}, as most woods do.")
     console.print()
     for source, number in cited.items():
         console.print(f"{number}  {source}", markup=False)
