@@ -33,6 +33,7 @@ from pithline.wood.species import all_species, find, species
         ("coast douglas fir", "Douglas-fir, coast"),
         ("Bald Cypress", "Baldcypress"),
         ("teak", "Teak"),
+        ("apple", "Apple"),
     ],
 )
 def test_a_wood_is_found_by_what_people_call_it(written, meant):

@@ -37,8 +37,8 @@ def species(name: object, field: str = "species") -> Species:
 
     Notes
     -----
-    Tried in this order: the name written out; the same words in another order; every
-    word found among a wood's names. Where one of several is the plain wood and the
+    Tried in this order: the full name in any order of words; another name, trade or
+    botanical; every word found among a wood's names. Where one of several is the plain wood and the
     rest are the same species grown elsewhere, the plain wood is meant. Trade names
     ("red oak", "hard maple") are common practice, no source.
     """
@@ -67,12 +67,13 @@ def find(words: str) -> tuple[Species, ...]:
 def _candidates(name: str) -> tuple[Species, ...]:
     plain, bag = "".join(_words(name)), sorted(_words(name))
     woods = _index()
+    full = [wood for wood, names in woods if sorted(names[0]) == bag]
     exact = [wood for wood, names in woods if any("".join(each) == plain for each in names)]
     same = [wood for wood, names in woods if any(sorted(each) == bag for each in names)]
     # The first name is the common one: "walnut" is not a question about butternut, the white walnut.
     common = [wood for wood, names in woods if set(bag) <= set(names[0])]
     any_name = [wood for wood, names in woods if set(bag) <= {word for each in names for word in each}]
-    return _plain_one(exact or same or common or any_name)
+    return _plain_one(full or exact or same or common or any_name)
 
 
 def _plain_one(found: list[Species]) -> tuple[Species, ...]:
