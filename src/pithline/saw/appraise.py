@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import dataclass
+
 import numpy as np
-from numpy.typing import NDArray
 
 from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims
@@ -12,41 +14,67 @@ from pithline.saw.model import Model
 from pithline.saw.plan import PlannedSlab
 from pithline.saw.sections import volumes_between
 from pithline.saw.solution import Solution
+from pithline.saw.tables import Profile, Tables, Wood
 from pithline.saw.thickness import dry_thickness, finished_thickness, ring_shrinkage
 from pithline.saw.timber import Timber
 from pithline.slab.outline import SlabOutline
 
-__all__ = ["appraise", "best_run"]
-
-Floats = NDArray[np.float64]
+__all__ = ["Run", "appraise", "sold_run"]
 
 
-def best_run(
-    model: Model, z: Floats, narrow: Floats, counted: Floats, figure: Floats, choice: int
-) -> tuple[float, float, float, float]:
-    """The run that a slab is sold over.
+@dataclass(frozen=True, slots=True)
+class Run:
+    """The part of a slab that is sold. Lengths in metres.
+
+    Attributes
+    ----------
+    worth : float
+        Tally units with premiums; all but the rate and the pith rule.
+    start, end : float
+    area, figure : float
+        Counted face over the run, and how much of it shows figure. [m2]
+    least : float
+        Least narrow face over the run.
+    tally : float
+        In the unit of the aims.
+    """
+
+    worth: float
+    start: float
+    end: float
+    area: float
+    figure: float
+    least: float
+    tally: float
+
+
+def sold_run(model: Model, wood: Wood, tables: Tables, row: int, choice: int) -> Run:
+    """The run that pays most of the slab of menu entry `choice` whose upper face is `row`.
 
     Parameters
     ----------
-    z, narrow, counted, figure : ndarray, shape (usable stations,)
-        As in `saw.value_kernel.piece_value`. [m]
-    choice : int
-
-    Returns
-    -------
-    worth, start, end, premium : float
-        Tally units times premiums (all but the rate and the pith rule); the run [m];
-        the width premium reached [fraction].
+    model : Model
+    wood, tables : Wood, Tables
+        The log and its filled tables; not the model's own where a log is drawn anew.
+    row : int
+        Of the tables.
     """
     from pithline.saw import value_kernel
 
-    best = (0.0, float(z[0]), float(z[0]), 0.0)
-    for threshold, premium in model.pay.width_steps[::-1]:
-        value, start, end = value_kernel.piece_value(
-            z, narrow, counted, figure, threshold, model.pay.sold[choice], model.pay
-        )
-        if value * (1 + premium) > best[0]:
-            best = (value * (1 + premium), start, end, float(premium))
+    item, pay = model.choices[choice], model.pay
+    z = wood.z[wood.usable_from : wood.usable_to]
+    profile = Profile.of(z.size)
+    value_kernel.draw(wood, pay, item.lines, model.reach.step, row, 1, tables, profile)
+    best = Run(0.0, float(z[0]), float(z[0]), 0.0, 0.0, 0.0, 0.0)
+    found = np.zeros((5, 1))
+    for threshold, premium in pay.width_steps[::-1]:
+        value_kernel.best_runs(z, profile, 1, threshold, item.sold, pay, np.ones(1, dtype=np.bool_), found)
+        value, start, end, area, figure = (float(x) for x in found[:, 0])
+        if value * (1 + premium) > best.worth:
+            run = np.concatenate([[start], z[(z > start) & (z < end)], [end]])
+            least = float(np.interp(run, z, profile.narrow[:, 0]).min())
+            tally = float(value_kernel.tallied(area, end - start, item.sold, pay.rounded))
+            best = Run(value * (1 + premium), start, end, area, figure, least, tally)
     return best
 
 
@@ -61,8 +89,6 @@ def appraise(
     timber: Timber,
 ) -> PlannedSlab:
     """Describe the slab of menu entry `choice` whose upper face is `line`."""
-    from pithline.saw import value_kernel
-
     wood, pay, tables, step = model.wood, model.pay, solution.tables, model.reach.step
     item = model.choices[choice]
     i, t = line - solution.first, item.lines
@@ -73,69 +99,54 @@ def appraise(
         lower=np.stack([tables.left[:, i - t], tables.right[:, i - t]], axis=1),
         thickness=item.green,
     )
-    z = wood.z[wood.usable_from : wood.usable_to]
-    narrow, counted, figure = np.empty(z.size), np.empty(z.size), np.empty(z.size)
-    value_kernel.profile(wood, pay, i, t, item.green, tables, narrow, counted, figure)
-    _, start, end, _ = best_run(model, z, narrow, counted, figure, choice)
-    inside = z[(z > start) & (z < end)]
-    run = np.concatenate([[start], inside, [end]])
-    area = float(np.trapezoid(np.interp(run, z, counted), run))
-    length = end - start
-    mean_width = area / length if length > 0 else 0.0
-    tally = float(value_kernel.tallied(area, length, item.sold, pay.rounded))
-    shown = float(np.trapezoid(np.interp(run, z, figure), run)) / area if area > 0 else 0.0
+    run = sold_run(model, wood, tables, i, choice)
+    length = run.end - run.start
+    mean_width = run.area / length if length > 0 else 0.0
 
     # Grain and drying are judged on the wider face at mid-length, as the planner does.
     middle = (wood.usable_from + wood.usable_to) // 2
     face = outline.upper if outline.upper_width[middle] >= outline.lower_width[middle] else outline.lower
     left, right = face[middle]
     height = 0.5 * (upper + lower)
-    flat, rift, quarter = (
-        float(share) for share in grain_shares(left, right, height, aims.flat_below, aims.quarter_above)
-    )
+    flat, rift, quarter = grain_shares(left, right, height, aims.flat_below, aims.quarter_above)
     through = ring_shrinkage(left, right, height, timber.radial, timber.tangential)
+    # Across the width the two directions change places.
     across = timber.tangential + (timber.radial - timber.tangential) * mean_sin2(left, right, height)
-    solid = float(
-        volumes_between(shape, _roll(solution), solution.setting.pitch, np.array([upper, lower]))[0]
+    finished = finished_thickness(
+        item.green,
+        right - left,
+        left,
+        right,
+        height,
+        timber.radial,
+        timber.tangential,
+        aims.flattening,
+        aims.sawing_variation,
     )
-    holds = bool(np.any((lower < tables.pith_high - 1e-9) & (upper > tables.pith_low + 1e-9)))
+    planes = np.array([upper, lower])
+    roll = math.atan2(solution.setting.sine, solution.setting.cosine)
+    solid = float(volumes_between(shape, roll, solution.setting.pitch, planes)[0])
     return PlannedSlab(
         number=number,
         aim=item.aim,
         upper=upper,
         lower=lower,
         outline=outline,
-        start=start,
-        end=end,
-        least_width=float(np.interp(run, z, narrow).min()),
+        start=run.start,
+        end=run.end,
+        least_width=run.least,
         mean_width=mean_width,
         rough_dry=float(dry_thickness(item.green, through, aims.sawing_variation)),
-        finished=float(
-            finished_thickness(
-                item.green,
-                right - left,
-                left,
-                right,
-                height,
-                timber.radial,
-                timber.tangential,
-                aims.flattening,
-                aims.sawing_variation,
-            )
-        ),
+        finished=float(finished),
         dry_width=mean_width * (1 - float(across)),
         solid=solid,
-        tally=tally,
+        tally=run.tally,
         value=float(tables.values[choice, i]) + pay.slab_cost,
         own_cost=pay.slab_cost,
         weight=solid * timber.density,
-        flat=flat,
-        rift=rift,
-        quarter=quarter,
-        holds_pith=holds,
-        figure_share=min(1.0, shown),
+        flat=float(flat),
+        rift=float(rift),
+        quarter=float(quarter),
+        holds_pith=bool(np.any((lower < tables.pith_high - 1e-9) & (upper > tables.pith_low + 1e-9))),
+        figure_share=run.figure / run.area if run.area > 0 else 0.0,
     )
-
-
-def _roll(solution: Solution) -> float:
-    return float(np.arctan2(solution.setting.sine, solution.setting.cosine))

@@ -34,15 +34,14 @@ def spans(wood, setting, step):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _edges(points, sine, cosine, offset, first, lines, step, left, right):  # type: ignore[no-untyped-def]
-    """Leftmost and rightmost crossing of each line with one outline.
+    """Left and right crossing of each line with one outline; 0 and 0 where it misses.
 
-    Returns how often the outline turns between rising and falling: 2 for one that
-    every line crosses at most twice.
+    An anticlockwise outline rises on its right and falls on its left. That holds for
+    one that rises once and falls once; returns whether this one does.
     """
     count = points.shape[0]
-    for i in range(lines):
-        left[i] = math.inf
-        right[i] = -math.inf
+    left[:lines] = 0.0
+    right[:lines] = 0.0
     turns = 0
     before = 0.0
     opening = 0.0
@@ -61,31 +60,24 @@ def _edges(points, sine, cosine, offset, first, lines, step, left, right):  # ty
                 turns += 1
             before = rise
             slope = (vb - va) / rise
+            start = va - ua * slope
             # Half open: a vertex on a line counts for one of its two edges only.
-            low, high = (ua, ub) if rise > 0.0 else (ub, ua)
-            i0 = max(0, math.ceil(low))
-            i1 = min(lines, math.ceil(high))
-            for i in range(i0, i1):
-                v = va + (i - ua) * slope
-                if v < left[i]:
-                    left[i] = v
-                if v > right[i]:
-                    right[i] = v
+            if rise > 0.0:
+                for i in range(max(0, math.ceil(ua)), min(lines, math.ceil(ub))):
+                    right[i] = start + i * slope
+            else:
+                for i in range(max(0, math.ceil(ub)), min(lines, math.ceil(ua))):
+                    left[i] = start + i * slope
         ua, va = ub, vb
     if before * opening < 0.0:
         turns += 1
-    for i in range(lines):
-        if left[i] > right[i]:
-            left[i] = 0.0
-            right[i] = 0.0
-    return turns
+    return turns <= 2
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _widest_run(points, sine, cosine, offset, first, step, line, left, right):  # type: ignore[no-untyped-def]
-    """Replace one line's extent by its widest run inside a non-convex outline."""
-    crossings = np.empty(_MOST_CROSSINGS)
-    found = 0
+def _crossings(points, sine, cosine, offset, first, step, line, found):  # type: ignore[no-untyped-def]
+    """All crossings of one line with one outline, in order; returns how many."""
+    many = 0
     count = points.shape[0]
     x, y = points[count - 1, 0], points[count - 1, 1]
     va = x * cosine - y * sine
@@ -95,17 +87,16 @@ def _widest_run(points, sine, cosine, offset, first, step, line, left, right):  
         vb = x * cosine - y * sine
         ub = (x * sine + y * cosine - offset) / step - first
         low, high = min(ua, ub), max(ua, ub)
-        if low <= line < high and found < _MOST_CROSSINGS:
-            crossings[found] = va + (line - ua) * (vb - va) / (ub - ua)
-            found += 1
+        if low <= line < high and many < found.shape[0]:
+            v = va + (line - ua) * (vb - va) / (ub - ua)
+            at = many
+            while at > 0 and found[at - 1] > v:
+                found[at] = found[at - 1]
+                at -= 1
+            found[at] = v
+            many += 1
         ua, va = ub, vb
-    inside = np.sort(crossings[:found])
-    best = -1.0
-    for c in range(0, found - 1, 2):
-        if inside[c + 1] - inside[c] > best:
-            best = inside[c + 1] - inside[c]
-            left[line] = inside[c]
-            right[line] = inside[c + 1]
+    return many
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -145,62 +136,81 @@ def _clear_run(left, right, u, centres_v, centres_u, radii, spoils):  # type: ig
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def chords(wood, setting, offsets, first, lines, step, tables):  # type: ignore[no-untyped-def]
-    """Write the edges of the sound wood on every line at every station.
+    """Write the sound wood on every line at every station.
 
     Parameters
     ----------
     offsets : (stations,) rise of the cutting planes at each station [m]
     first, lines, step : number of the lowest line, how many, grid [m]
-    tables : left, right and figured are written [m]
+    tables : left, right, width and figured are written [m]
     """
-    left, right = tables.left, tables.right
     sine, cosine = setting.sine, setting.cosine
     count = wood.zones.shape[0]
+    radii = wood.zones[:, 2]
     zone_v = np.empty(count)
     zone_u = np.empty(count)
     spoiling = np.empty(count, dtype=np.bool_)
+    found = np.empty(_MOST_CROSSINGS)
+    keeps = tables.left.shape[0] > 1
     for j in range(wood.z.shape[0]):
+        left, right = tables.left[j if keeps else 0], tables.right[j if keeps else 0]
+        width = tables.width[j]
         points = wood.outlines[j]
-        turns = _edges(points, sine, cosine, offsets[j], first, lines, step, left[j], right[j])
-        if turns > 2:
+        if not _edges(points, sine, cosine, offsets[j], first, lines, step, left, right):
             for i in range(lines):
-                if right[j, i] > left[j, i]:
-                    _widest_run(points, sine, cosine, offsets[j], first, step, i, left[j], right[j])
-        if count == 0:
-            continue
+                many = _crossings(points, sine, cosine, offsets[j], first, step, i, found)
+                left[i], right[i] = 0.0, 0.0
+                for c in range(0, many - 1, 2):  # the widest run inside
+                    if found[c + 1] - found[c] > right[i] - left[i]:
+                        left[i], right[i] = found[c], found[c + 1]
         for q in range(count):
             zone_v[q] = wood.zones[q, 0] * cosine - wood.zones[q, 1] * sine
             zone_u[q] = wood.zones[q, 0] * sine + wood.zones[q, 1] * cosine - offsets[j]
             spoiling[q] = wood.present[q, j] and wood.spoils[q]
+        if wood.spoilt[j]:
+            for i in range(lines):
+                if right[i] > left[i]:
+                    u = (first + i) * step
+                    left[i], right[i] = _clear_run(left[i], right[i], u, zone_v, zone_u, radii, spoiling)
         for i in range(lines):
-            u = (first + i) * step
-            if wood.spoilt[j] and right[j, i] > left[j, i]:
-                left[j, i], right[j, i] = _clear_run(
-                    left[j, i], right[j, i], u, zone_v, zone_u, wood.zones[:, 2], spoiling
-                )
-            width = 0.0
-            for q in range(count):
-                h = u - zone_u[q]
-                if wood.present[q, j] and not wood.spoils[q] and abs(h) < wood.zones[q, 2]:
-                    half = math.sqrt(wood.zones[q, 2] * wood.zones[q, 2] - h * h)
-                    width += max(0.0, min(right[j, i], zone_v[q] + half) - max(left[j, i], zone_v[q] - half))
-            tables.figured[j, i] = min(width, right[j, i] - left[j, i])
+            width[i] = right[i] - left[i]
+        shown = tables.figured[j]
+        if count > 0:
+            shown[:lines] = 0.0
+        for q in range(count):
+            if wood.present[q, j] and not wood.spoils[q]:
+                centre = zone_u[q] / step - first
+                for i in range(
+                    max(0, math.ceil(centre - radii[q] / step)),
+                    min(lines, math.floor(centre + radii[q] / step) + 1),
+                ):
+                    h = (i - centre) * step
+                    half = math.sqrt(max(0.0, radii[q] * radii[q] - h * h))
+                    within = min(right[i], zone_v[q] + half) - max(left[i], zone_v[q] - half)
+                    shown[i] = min(width[i], shown[i] + max(0.0, within))
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def extents(outlines, setting, offsets, first, lines, step, tables):  # type: ignore[no-untyped-def]
-    """Write what the bar must pass on every line at every station to `tables.span`. [m]"""
-    for j in range(outlines.shape[0]):
-        _edges(
-            outlines[j],
-            setting.sine,
-            setting.cosine,
-            offsets[j],
-            first,
-            lines,
-            step,
-            tables.scratch,
-            tables.span[j],
-        )
+def extents(wood, setting, offsets, first, lines, step, tables):  # type: ignore[no-untyped-def]
+    """Write area and widest place of a cut along every line to `tables.sawn` and `.widest`."""
+    sine, cosine = setting.sine, setting.cosine
+    left, right = np.empty(lines), np.empty(lines)
+    sawn, widest = tables.sawn, tables.widest
+    sawn[:lines] = 0.0
+    widest[:lines] = 0.0
+    found = np.empty(_MOST_CROSSINGS)
+    z = wood.z
+    last = z.shape[0] - 1
+    for j in range(last + 1):
+        points = wood.bar_outlines[j]
+        if not _edges(points, sine, cosine, offsets[j], first, lines, step, left, right):
+            for i in range(lines):
+                many = _crossings(points, sine, cosine, offsets[j], first, step, i, found)
+                left[i], right[i] = 0.0, 0.0
+                if many > 1:
+                    left[i], right[i] = found[0], found[many - 1]
+        share = 0.5 * (z[min(last, j + 1)] - z[max(0, j - 1)])  # trapezium rule
         for i in range(lines):
-            tables.span[j, i] -= tables.scratch[i]
+            span = right[i] - left[i]
+            sawn[i] += share * span
+            widest[i] = span if span > widest[i] else widest[i]

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model
 from pithline.saw.plan import Cut
@@ -53,7 +51,7 @@ def cuts_of(
     """
     step, kerf = model.reach.step, model.reach.kerf
     tilt = solution.setting.pitch * 0.5 * float(model.wood.z[-1])
-    lines = solution.cuts
+    lines, tables = solution.cuts, solution.tables
     slab_under = {line - model.choices[o].lines: k + 1 for k, (line, o) in enumerate(solution.slabs)}
     slab_over = {line: k + 1 for k, (line, _) in enumerate(solution.slabs)}
     cuts = []
@@ -77,9 +75,8 @@ def cuts_of(
             if last is not None:
                 frees += f" and slab {last}"
         i = line - solution.first
-        spans = solution.tables.span[:, [i - kerf, i]]
-        width = float(spans.max())
-        area = float(np.trapezoid(spans.mean(axis=1), model.wood.z))
+        width = float(max(tables.widest[i], tables.widest[i - kerf]))
+        area = 0.5 * float(tables.sawn[i] + tables.sawn[i - kerf])
         cuts.append(
             Cut(
                 number=n + 1,

@@ -66,6 +66,7 @@ def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timbe
         most_waste=depth - kerf,
         cut_cost=float(rates.per_cut_area),
     )
+    has_figure = any(q.kind is ZoneKind.FIGURE for q in shape.zones)
     pay = Pay(
         thick=np.array([c.lines for c in choices], dtype=np.int64),
         sold=np.array([c.sold for c in choices]),
@@ -76,7 +77,7 @@ def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timbe
         least_length=aims.least_length,
         width_steps=_steps(rates.width, aims.least_width),
         length_steps=_steps(rates.length, 0.0),
-        figure_premium=float(rates.figure),
+        figure_premium=float(rates.figure) if has_figure else 0.0,
         pith_rule=_PITH_RULES.index(aims.pith),
         deduction=aims.pith_deduction,
         slab_cost=float(rates.per_slab),
@@ -130,20 +131,16 @@ def wood_of(shape: LogShape, aims: Aims, count: int = STATIONS) -> Wood:
     z = stations(shape, aims.trim_butt, aims.trim_top, count)
     at = shape.at(z)
     usable_from, usable_to = int(aims.trim_butt > 0), z.size - int(aims.trim_top > 0)
-    gaps = np.diff(z[usable_from:usable_to])
-    weights = np.zeros(z.size)
-    weights[usable_from : usable_to - 1] += 0.5 * gaps
-    weights[usable_from + 1 : usable_to] += 0.5 * gaps
     over_bark = at.over_bark()
     zones = shape.zones
-    present = np.array([(z >= q.start - 1e-9) & (z <= q.end + 1e-9) for q in zones]).reshape(-1, z.size)
+    present = np.array([(z >= q.start - 1e-9) & (z <= q.end + 1e-9) for q in zones], dtype=np.bool_)
+    present = present.reshape(-1, z.size)
     spoils = np.array([q.kind is not ZoneKind.FIGURE for q in zones], dtype=np.bool_)
     return Wood(
         outlines=np.ascontiguousarray(at.outlines),
         bar_outlines=over_bark if aims.bark is BarkWay.ON else np.ascontiguousarray(at.outlines),
         over_bark=over_bark,
         z=z,
-        weights=weights,
         usable_from=usable_from,
         usable_to=usable_to,
         zones=np.array([(q.x, q.y, q.radius) for q in zones], dtype=np.float64).reshape(-1, 3),

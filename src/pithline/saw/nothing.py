@@ -24,14 +24,16 @@ def why_nothing(model: Model, mill: Mill, aims: Aims, roll: float, pitch: float,
     free = solve(longer, roll, pitch, ground)
     if free.slabs:
         i = free.cuts[len(free.cuts) // 2] - free.first
-        spans = np.maximum(free.tables.span[:, i], free.tables.span[:, i - model.reach.kerf])
-        at = int(np.argmax(spans))
-        z = float(model.wood.z[at])
-        excess = float(spans[at]) - model.reach.bar
+        width = max(free.tables.widest[i], free.tables.widest[i - model.reach.kerf])
+        turned = model.wood.bar_outlines[..., 0] * math.cos(roll) - model.wood.bar_outlines[
+            ..., 1
+        ] * math.sin(roll)
+        z = float(model.wood.z[np.argmax(turned.max(axis=1) - turned.min(axis=1))])
+        excess = float(width) - model.reach.bar
         bark = " over bark" if aims.bark is BarkWay.ON else ""
         return (
-            "The bar is too short for every cut that frees a slab: the widest is "
-            f"{show_length(float(spans[at]))}{bark} "
+            "The bar is too short for every cut that frees a slab: one halfway down is "
+            f"{show_length(float(width))}{bark} "
             f"at {show_length(z, kind='long')} from the butt, your bar cuts {show_length(model.reach.bar)} "
             f"({show_length(mill.usable)} less {show_length(mill.clearance)} clearance). "
             f"Take {show_length(excess)} off the width there, or use a bar of "
@@ -55,5 +57,6 @@ def why_nothing(model: Model, mill: Mill, aims: Aims, roll: float, pitch: float,
     widest = float((model.wood.outlines[..., 0].max(axis=1) - model.wood.outlines[..., 0].min(axis=1)).max())
     return (
         f"No slab reaches {show_length(aims.least_width)} in width over "
-        f"{show_length(aims.least_length, kind='long')} in this log (widest {show_length(widest)}). Ask for less width or length, or for thinner slabs."
+        f"{show_length(aims.least_length, kind='long')} in this log "
+        f"(widest {show_length(widest)}). Ask for less width or length, or for thinner slabs."
     )

@@ -37,22 +37,11 @@ def _cuts(wood, reach, pith_rule, setting, offsets, first, lines, tables):  # ty
     """Cost of each cut, where cuts may be, and which may be the first."""
     kerf, step = reach.kerf, reach.step
     last = wood.z.shape[0] - 1
-    area = np.zeros(lines)
-    widest = np.zeros(lines)
-    for j in range(last + 1):
-        share = 0.0
-        if j > 0:
-            share += 0.5 * (wood.z[j] - wood.z[j - 1])
-        if j < last:
-            share += 0.5 * (wood.z[j + 1] - wood.z[j])
-        for i in range(lines):
-            area[i] += share * tables.span[j, i]
-            widest[i] = max(widest[i], tables.span[j, i])
     highest = -math.inf
     for j in range(last + 1):
         for p in range(wood.over_bark.shape[1]):
             u = wood.over_bark[j, p, 0] * setting.sine + wood.over_bark[j, p, 1] * setting.cosine
-            highest = max(highest, u - offsets[j])
+            highest = u - offsets[j] if u - offsets[j] > highest else highest
     # The rail lies clear over the highest bark, and the mill reaches so far down from it.
     rail_floor = highest + reach.rail_clear - (reach.depth_max - kerf) * step
     for i in range(lines):
@@ -61,9 +50,9 @@ def _cuts(wood, reach, pith_rule, setting, offsets, first, lines, tables):  # ty
         tables.starts[i] = False
         if i < kerf:
             continue
-        tables.costs[i] = reach.cut_cost * 0.5 * (area[i] + area[i - kerf])
+        tables.costs[i] = reach.cut_cost * 0.5 * (tables.sawn[i] + tables.sawn[i - kerf])
         upper, under = (first + i) * step, (first + i - kerf) * step
-        fits = max(widest[i], widest[i - kerf]) <= reach.bar + 1e-9
+        fits = max(tables.widest[i], tables.widest[i - kerf]) <= reach.bar + 1e-9
         # Ground and cut are straight between the ends, so the ends decide.
         fits = fits and under + offsets[0] >= setting.ground_butt - 1e-9
         fits = fits and under + offsets[last] >= setting.ground_top - 1e-9
@@ -91,15 +80,13 @@ def tabulate(wood, reach, pay, setting, first, lines, tables):  # type: ignore[n
     for j in range(stations):
         offsets[j] = setting.pitch * (wood.z[j] - middle)
     chords(wood, setting, offsets, first, lines, reach.step, tables)
-    extents(wood.bar_outlines, setting, offsets, first, lines, reach.step, tables)
+    extents(wood, setting, offsets, first, lines, reach.step, tables)
     if pay.rule == SOLID:
         for j in range(stations):
             tables.below[j, 0] = 0.0
-            before = tables.right[j, 0] - tables.left[j, 0]
             for i in range(1, lines):
-                width = tables.right[j, i] - tables.left[j, i]
-                tables.below[j, i] = tables.below[j, i - 1] + 0.5 * reach.step * (before + width)
-                before = width
+                slice_ = 0.5 * reach.step * (tables.width[j, i - 1] + tables.width[j, i])
+                tables.below[j, i] = tables.below[j, i - 1] + slice_
     _piths(wood, setting, offsets, tables.pith_low, tables.pith_high)
     _cuts(wood, reach, pay.pith_rule, setting, offsets, first, lines, tables)
     slab_values(wood, pay, first, lines, reach.step, tables)

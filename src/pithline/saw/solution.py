@@ -42,13 +42,16 @@ class Solution:
     setting: Setting
 
 
-def room(model: Model) -> Tables:
-    """Tables large enough for this log at any roll and pitch up to 10 %."""
+def room(model: Model, edges: bool = True) -> Tables:
+    """Tables large enough for this log at any roll and pitch up to 10 %.
+
+    Without `edges` only values come out of them, not the slabs' outlines.
+    """
     wood, reach = model.wood, model.reach
     radius = float(np.sqrt((wood.outlines**2).sum(axis=2)).max())
     lines = 2 * math.ceil((radius + 0.05 * wood.z[-1]) / reach.step) + reach.kerf + 4
     piths = 2 if wood.second.size else 1
-    return Tables.of(wood.z.size, lines, len(model.choices), piths)
+    return Tables.of(wood.z.size, lines, len(model.choices), piths, edges)
 
 
 def solve(model: Model, roll: float, pitch: float, ground: Floats, tables: Tables | None = None) -> Solution:
@@ -74,7 +77,10 @@ def solve(model: Model, roll: float, pitch: float, ground: Floats, tables: Table
     tables = room(model) if tables is None else tables
     setting = Setting(math.sin(roll), math.cos(roll), float(pitch), float(ground[0]), float(ground[1]))
     value, line, first, lines = planner_kernel.solve(model.wood, model.reach, model.pay, setting, tables)
-    own = Tables(*(t if i in (10, 11) else t[..., :lines].copy() for i, t in enumerate(tables)))
+    own = Tables(
+        **{name: t if name.startswith("pith") else t[..., :lines] for name, t in tables._asdict().items()}
+    )
+    own = Tables(*(t.copy() for t in own))
     cuts, slabs = _trace(int(line), own, model)
     return Solution(
         float(value),

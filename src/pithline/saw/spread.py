@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims
-from pithline.saw.appraise import best_run
+from pithline.saw.appraise import sold_run
 from pithline.saw.model import Model, wood_of
 from pithline.saw.plan import Spread
 from pithline.saw.solution import Solution, room
@@ -43,28 +43,20 @@ def revalue(
     -------
     net, tally : float
     """
-    from pithline.saw import planner_kernel, value_kernel
+    from pithline.saw import planner_kernel
 
     wood = wood_of(shape, aims)
     first, lines = solution.first, solution.tables.costs.size
     planner_kernel.tabulate(wood, model.reach, model.pay, solution.setting, first, lines, tables)
-    z = wood.z[wood.usable_from : wood.usable_to]
-    narrow, counted, figure = np.empty(z.size), np.empty(z.size), np.empty(z.size)
     net = -sum(float(tables.costs[c - first]) for c in solution.cuts)
     tally = 0.0
     for line, choice in solution.slabs:
         value = float(tables.values[choice, line - first])
-        # A slab that fell short of every size still cost its cutting and handling.
-        net += value if math.isfinite(value) else -model.pay.slab_cost
         if math.isfinite(value):
-            item = model.choices[choice]
-            value_kernel.profile(
-                wood, model.pay, line - first, item.lines, item.green, tables, narrow, counted, figure
-            )
-            _, start, end, _ = best_run(model, z, narrow, counted, figure, choice)
-            run = np.concatenate([[start], z[(z > start) & (z < end)], [end]])
-            area = float(np.trapezoid(np.interp(run, z, counted), run))
-            tally += float(value_kernel.tallied(area, end - start, item.sold, model.pay.rounded))
+            net += value
+            tally += sold_run(model, wood, tables, line - first, choice).tally
+        else:
+            net -= model.pay.slab_cost  # it fell short of every size, and was handled all the same
     return net, tally
 
 

@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-__all__ = ["Pay", "Reach", "Setting", "Tables", "Wood"]
+__all__ = ["Pay", "Profile", "Reach", "Setting", "Tables", "Wood"]
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -26,7 +26,6 @@ class Wood(NamedTuple):
     bar_outlines: Floats  # (stations, points, 2) what the bar must pass
     over_bark: Floats  # (stations, points, 2)
     z: Floats  # (stations,)
-    weights: Floats  # (stations,) trapezium rule over the usable stations
     usable_from: int
     usable_to: int  # one past the last usable station
     zones: Floats  # (zones, 3) x, y, radius
@@ -82,16 +81,33 @@ class Setting(NamedTuple):
     ground_top: float
 
 
+class Profile(NamedTuple):
+    """Slabs side by side, station by station between the end trims. [m], [m2]"""
+
+    narrow: Floats  # (usable stations, slabs) the narrower face
+    counted: Floats  # the width that is tallied
+    upto: Floats  # counted area from the first station
+    shown: Floats  # figured area from the first station
+    least: Floats  # (slabs,) least and greatest of the narrower face
+    most: Floats
+
+    @classmethod
+    def of(cls, stations: int) -> Profile:
+        """Room for one slab."""
+        return cls(*(np.zeros((stations, 1)) for _ in range(4)), np.zeros(1), np.zeros(1))
+
+
 class Tables(NamedTuple):
     """Room for one setting, reused from setting to setting."""
 
-    left: Floats  # (stations, lines)
+    left: Floats  # (stations, lines) edges of the sound wood; one row, reused, where only sums matter
     right: Floats
-    figured: Floats
+    width: Floats  # of the sound wood
+    figured: Floats  # of it, the width that shows figure
     below: Floats  # area of the cross-section below a line [m2]
-    span: Floats  # what the bar must pass [m]
-    scratch: Floats  # (lines,)
     values: Floats  # (thicknesses, lines) slab under a face, -inf where none
+    sawn: Floats  # (lines,) area that a cut along the line passes [m2]
+    widest: Floats  # (lines,) widest place that the bar must pass there [m]
     costs: Floats  # (lines,) of the cut whose kerf has its upper side here
     allowed: Flags  # (lines,)
     starts: Flags  # (lines,) may be the first cut
@@ -101,18 +117,23 @@ class Tables(NamedTuple):
     take: Whole  # (lines,) what to saw below it
 
     @classmethod
-    def of(cls, stations: int, lines: int, thicknesses: int, piths: int) -> Tables:
-        """Empty tables of the given size."""
+    def of(cls, stations: int, lines: int, thicknesses: int, piths: int, edges: bool = True) -> Tables:
+        """Empty tables; without `edges` only for sums, which saves the processor's cache."""
         wide = (stations, lines)
         return cls(
-            *(np.zeros(wide) for _ in range(5)),
-            np.zeros(lines),
-            np.zeros((thicknesses, lines)),
-            np.zeros(lines),
-            np.zeros(lines, dtype=np.bool_),
-            np.zeros(lines, dtype=np.bool_),
-            np.zeros(piths),
-            np.zeros(piths),
-            np.zeros(lines),
-            np.zeros(lines, dtype=np.int64),
+            left=np.zeros(wide if edges else (1, lines)),
+            right=np.zeros(wide if edges else (1, lines)),
+            width=np.zeros(wide),
+            figured=np.zeros(wide),
+            below=np.zeros(wide),
+            values=np.zeros((thicknesses, lines)),
+            sawn=np.zeros(lines),
+            widest=np.zeros(lines),
+            costs=np.zeros(lines),
+            allowed=np.zeros(lines, dtype=np.bool_),
+            starts=np.zeros(lines, dtype=np.bool_),
+            pith_low=np.zeros(piths),
+            pith_high=np.zeros(piths),
+            best=np.zeros(lines),
+            take=np.zeros(lines, dtype=np.int64),
         )

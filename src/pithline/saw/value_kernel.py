@@ -4,6 +4,10 @@ A slab is sold over the run of stations that pays most: where both faces reach a
 width, between the end trims, with widths straight between stations. For every
 width that earns a premium the longest runs that reach it are tried; a shorter one
 could not pay more, so the best of them is the best of all runs.
+
+Slabs are worked on a block of lines at a time, small enough for the fastest cache:
+first all their profiles, which the processor does several lines at once, then
+their runs one by one.
 """
 
 from __future__ import annotations
@@ -13,6 +17,8 @@ import math
 import numpy as np
 from numba import njit
 
+from pithline.saw.tables import Profile
+
 __all__ = [
     "BOX",
     "FREE",
@@ -21,8 +27,8 @@ __all__ = [
     "SOLID",
     "THROUGH",
     "WIDE",
-    "piece_value",
-    "profile",
+    "best_runs",
+    "draw",
     "slab_values",
     "tallied",
 ]
@@ -31,6 +37,7 @@ NARROW, MEAN, WIDE, SOLID = 0, 1, 2, 3
 FREE, BOX, THROUGH = 0, 1, 2
 _FOOT = 0.3048
 _INCH = 0.0254
+_BLOCK = 64  # lines; profiles of 41 stations then stay in the first-level cache
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
@@ -44,18 +51,6 @@ def tallied(area, length, sold, rounded):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
-def _width(rule, up, lo, below_up, below_lo, green):  # type: ignore[no-untyped-def]
-    """The width that the tally counts."""
-    if rule == NARROW:
-        return min(up, lo)
-    if rule == MEAN:
-        return 0.5 * (up + lo)
-    if rule == WIDE:
-        return max(up, lo)
-    return (below_up - below_lo) / green
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
 def _premium(steps, size):  # type: ignore[no-untyped-def]
     """The premium of the highest step reached."""
     premium = 0.0
@@ -77,163 +72,187 @@ def _finishes(pay, finished, green, a, b, height):  # type: ignore[no-untyped-de
     shrinkage = pay.radial * (1.0 - share) + pay.tangential * share
     allowance = pay.flattening[pay.flattening.shape[0] - 1, 1]
     for r in range(pay.flattening.shape[0]):
-        if width <= pay.flattening[r, 0]:
+        if width <= pay.flattening[r, 0] + 1e-9:
             allowance = pay.flattening[r, 1]
             break
     return (green - pay.variation) * (1.0 - shrinkage) - allowance >= finished - 1e-9
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def piece_value(z, narrow, counted, figure, threshold, sold, pay):  # type: ignore[no-untyped-def]
-    """The run worth most where the narrow face reaches a threshold.
+def draw(wood, pay, t, step, i0, count, tables, profile):  # type: ignore[no-untyped-def]
+    """Fill columns 0 .. count of `profile` with the slabs whose upper faces are i0 .. i0 + count."""
+    green = t * step
+    end = i0 + count
+    least, most = profile.least[:count], profile.most[:count]
+    least[:] = math.inf
+    most[:] = 0.0
+    for j in range(wood.usable_from, wood.usable_to):
+        k = j - wood.usable_from
+        # Slices, not computed indices: only so does the compiler do several lines at once.
+        upper, lower = tables.width[j, i0:end], tables.width[j, i0 - t : end - t]
+        narrow, counted = profile.narrow[k, :count], profile.counted[k, :count]
+        for b in range(count):
+            narrow[b] = upper[b] if upper[b] < lower[b] else lower[b]
+        if pay.rule == NARROW:
+            counted[:] = narrow
+        elif pay.rule == MEAN:
+            for b in range(count):
+                counted[b] = 0.5 * (upper[b] + lower[b])
+        elif pay.rule == WIDE:
+            for b in range(count):
+                counted[b] = upper[b] + lower[b] - narrow[b]
+        else:
+            above, under = tables.below[j, i0:end], tables.below[j, i0 - t : end - t]
+            for b in range(count):
+                counted[b] = (above[b] - under[b]) / green
+        if wood.spoilt[j]:
+            # Where rot leaves pieces, both faces must keep the same one.
+            for b in range(count):
+                i = i0 + b
+                right = min(tables.right[j, i], tables.right[j, i - t])
+                left = max(tables.left[j, i], tables.left[j, i - t])
+                narrow[b] = min(narrow[b], right - left)
+        for b in range(count):
+            least[b] = narrow[b] if narrow[b] < least[b] else least[b]
+            most[b] = narrow[b] if narrow[b] > most[b] else most[b]
+        if k == 0:
+            profile.upto[0, :count] = 0.0
+            profile.shown[0, :count] = 0.0
+            continue
+        half = 0.5 * (wood.z[j] - wood.z[j - 1])
+        upto, so_far, before = (
+            profile.upto[k, :count],
+            profile.upto[k - 1, :count],
+            profile.counted[k - 1, :count],
+        )
+        for b in range(count):
+            upto[b] = so_far[b] + half * (before[b] + counted[b])
+        if pay.figure_premium > 0.0:
+            a0, a1 = tables.figured[j - 1, i0:end], tables.figured[j, i0:end]
+            b0, b1 = tables.figured[j - 1, i0 - t : end - t], tables.figured[j, i0 - t : end - t]
+            shown, earlier = profile.shown[k, :count], profile.shown[k - 1, :count]
+            for b in range(count):
+                shown[b] = earlier[b] + 0.5 * half * (a0[b] + a1[b] + b0[b] + b1[b])
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def best_runs(z, profile, count, threshold, sold, pay, wanted, found):  # type: ignore[no-untyped-def]
+    """The run worth most of every wanted column, where its narrow face reaches a threshold.
 
     Parameters
     ----------
-    z, narrow, counted, figure : (stations,) place along the log, narrow face, width
-        that is tallied, width that shows figure [m]
-    threshold : [m]
-    sold : tally units per square metre of counted face
-
-    Returns
-    -------
-    value, start, end : at a rate of 1 and before the width premium; 0, 0, 0 if none
+    wanted : (slabs,) bool
+    found : (5, slabs), written for the wanted: value at a rate of 1 and before the
+        width premium; start and end [m]; counted and figured area [m2]; 0 if none
     """
-    best, best_start, best_end = 0.0, 0.0, 0.0
-    area, shown, begin = 0.0, 0.0, z[0]
-    inside = narrow[0] >= threshold
-    last = z.shape[0] - 2
-    for j in range(last + 1):
-        n0, n1 = narrow[j], narrow[j + 1]
-        dz = z[j + 1] - z[j]
-        f0, f1 = 0.0, 1.0
-        if n0 >= threshold > n1:
-            f1 = (n0 - threshold) / (n0 - n1)
-        elif n1 >= threshold > n0:
-            f0 = (threshold - n0) / (n1 - n0)
-            begin = z[j] + f0 * dz
-            inside = True
-            area, shown = 0.0, 0.0
-        if not inside:
+    narrow, counted, upto, shown = profile.narrow, profile.counted, profile.upto, profile.shown
+    last = z.shape[0] - 1
+    for b in range(count):
+        if not wanted[b]:
             continue
-        span = 0.5 * (f1 - f0) * dz
-        area += span * (2.0 * counted[j] + (f0 + f1) * (counted[j + 1] - counted[j]))
-        shown += span * (2.0 * figure[j] + (f0 + f1) * (figure[j + 1] - figure[j]))
-        if n1 < threshold or j == last:
-            inside = False
-            end = z[j] + f1 * dz
-            length = end - begin
+        for r in range(5):
+            found[r, b] = 0.0
+        whole = profile.least[b] >= threshold
+        k = last if whole else 0
+        while k <= last:
+            if narrow[k, b] < threshold:
+                k += 1
+                continue
+            # The run begins and ends between stations, where the face reaches the width.
+            start = z[0]
+            area = 0.0
+            figure = 0.0
+            if k > 0 and not whole:
+                f = (threshold - narrow[k - 1, b]) / (narrow[k, b] - narrow[k - 1, b])
+                gap = f * (z[k] - z[k - 1])
+                start = z[k - 1] + gap
+                area = -upto[k - 1, b] - gap * (
+                    counted[k - 1, b] + 0.5 * f * (counted[k, b] - counted[k - 1, b])
+                )
+                figure = -shown[k - 1, b] - f * (shown[k, b] - shown[k - 1, b])
+            while k < last and narrow[k + 1, b] >= threshold:
+                k += 1
+            end = z[k]
+            area += upto[k, b]
+            figure += shown[k, b]
+            if k < last:
+                f = (narrow[k, b] - threshold) / (narrow[k, b] - narrow[k + 1, b])
+                gap = f * (z[k + 1] - z[k])
+                end += gap
+                area += gap * (counted[k, b] + 0.5 * f * (counted[k + 1, b] - counted[k, b]))
+                figure += f * (shown[k + 1, b] - shown[k, b])
+            length = end - start
             if length >= pay.least_length - 1e-9 and area > 0.0:
-                value = tallied(area, length, sold, pay.rounded) * (1.0 + _premium(pay.length_steps, length))
-                value *= 1.0 + pay.figure_premium * min(1.0, shown / area)
-                if value > best:
-                    best, best_start, best_end = value, begin, end
-    return best, best_start, best_end
+                value = tallied(area, length, sold, pay.rounded)
+                value *= 1.0 + _premium(pay.length_steps, length)
+                figure = min(area, figure)
+                value *= 1.0 + pay.figure_premium * figure / area
+                if value > found[0, b]:
+                    found[0, b], found[1, b], found[2, b] = value, start, end
+                    found[3, b], found[4, b] = area, figure
+            k += 1
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _sums(wood, pay, lines, t, green, tables, area, shown, least, most):  # type: ignore[no-untyped-def]
-    """Counted area over the whole usable length, and the narrow face's bounds, for each face."""
-    left, right, below = tables.left, tables.right, tables.below
-    rule = pay.rule
-    area[:lines] = 0.0
-    shown[:lines] = 0.0
-    least[:lines] = math.inf
-    most[:lines] = 0.0
-    for j in range(wood.usable_from, wood.usable_to):
-        w = wood.weights[j]
-        for i in range(t, lines):
-            up = right[j, i] - left[j, i]
-            lo = right[j, i - t] - left[j, i - t]
-            narrow = min(up, lo)
-            area[i] += w * _width(rule, up, lo, below[j, i], below[j, i - t], green)
-            least[i] = min(least[i], narrow)
-            most[i] = max(most[i], narrow)
-        if wood.spoilt[j]:
-            # Where rot leaves pieces, both faces must keep the same one.
-            for i in range(t, lines):
-                common = min(right[j, i], right[j, i - t]) - max(left[j, i], left[j, i - t])
-                least[i] = min(least[i], common)
-        if pay.figure_premium > 0.0:
-            for i in range(t, lines):
-                shown[i] += 0.5 * w * (tables.figured[j, i] + tables.figured[j, i - t])
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def profile(wood, pay, i, t, green, tables, narrow, counted, figure):  # type: ignore[no-untyped-def]
-    """The slab between lines i - t and i, station by station."""
-    left, right, below = tables.left, tables.right, tables.below
-    for j in range(wood.usable_from, wood.usable_to):
-        k = j - wood.usable_from
-        up = right[j, i] - left[j, i]
-        lo = right[j, i - t] - left[j, i - t]
-        narrow[k] = min(up, lo)
-        if wood.spoilt[j]:
-            common = min(right[j, i], right[j, i - t]) - max(left[j, i], left[j, i - t])
-            narrow[k] = min(narrow[k], common)
-        counted[k] = _width(pay.rule, up, lo, below[j, i], below[j, i - t], green)
-        figure[k] = 0.5 * (tables.figured[j, i] + tables.figured[j, i - t])
+def _factors(wood, pay, o, first, i0, count, step, tables, factor):  # type: ignore[no-untyped-def]
+    """Rate of each slab under its pith rule; 0 where it may not be, or cannot finish to size."""
+    t = pay.thick[o]
+    middle = (wood.usable_from + wood.usable_to) // 2
+    for b in range(count):
+        i = i0 + b
+        upper, lower = (first + i) * step, (first + i - t) * step
+        factor[b] = pay.rates[o]
+        for q in range(tables.pith_low.shape[0]):
+            if lower < tables.pith_high[q] - 1e-9 and upper > tables.pith_low[q] + 1e-9:
+                if pay.pith_rule == THROUGH:
+                    factor[b] = 0.0
+                elif pay.pith_rule == FREE:
+                    factor[b] = min(factor[b], pay.rates[o] * (1.0 - pay.deduction))
+        if pay.finished[o] > 0.0:
+            # Judged on the wider face at mid-length, where the wood has its middling width.
+            wide = i if tables.width[middle, i] >= tables.width[middle, i - t] else i - t
+            left, right = tables.left[middle, wide], tables.right[middle, wide]
+            if not _finishes(pay, pay.finished[o], t * step, -left, right, 0.5 * (upper + lower)):
+                factor[b] = 0.0
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def slab_values(wood, pay, first, lines, step, tables):  # type: ignore[no-untyped-def]
     """Write the best value of the slab under each face, for each thickness, to `tables.values`."""
-    left, right, values = tables.left, tables.right, tables.values
+    values = tables.values
     z = wood.z[wood.usable_from : wood.usable_to]
-    stations = z.shape[0]
-    full = z[stations - 1] - z[0]
-    full_premium = 1.0 + _premium(pay.length_steps, full)
-    full_fits = full >= pay.least_length - 1e-9
-    middle = (wood.usable_from + wood.usable_to) // 2
-    narrow, counted, figure = np.empty(stations), np.empty(stations), np.empty(stations)
-    area, shown, least, most = np.empty(lines), np.empty(lines), np.empty(lines), np.empty(lines)
+    last = z.shape[0] - 1
+    block = (last + 1, _BLOCK)
+    profile = Profile(
+        np.empty(block), np.empty(block), np.empty(block), np.zeros(block), np.empty(_BLOCK), np.empty(_BLOCK)
+    )
+    factor, best = np.empty(_BLOCK), np.empty(_BLOCK)
+    wanted = np.empty(_BLOCK, dtype=np.bool_)
+    found = np.empty((5, _BLOCK))
     # No run pays more per unit than the longest one with figure from end to end.
-    ceiling = full_premium * (1.0 + pay.figure_premium)
+    ceiling = (1.0 + _premium(pay.length_steps, z[last] - z[0])) * (1.0 + pay.figure_premium)
     for o in range(pay.thick.shape[0]):
         t = pay.thick[o]
-        green = t * step
-        sold = pay.sold[o]
         values[o, :lines] = -math.inf
-        _sums(wood, pay, lines, t, green, tables, area, shown, least, most)
-        for i in range(t, lines):
-            if most[i] < pay.width_steps[0, 0]:
-                continue
-            upper, lower = (first + i) * step, (first + i - t) * step
-            factor = pay.rates[o]
-            forbidden = False
-            for q in range(tables.pith_low.shape[0]):
-                if lower < tables.pith_high[q] - 1e-9 and upper > tables.pith_low[q] + 1e-9:
-                    forbidden = forbidden or pay.pith_rule == THROUGH
-                    if pay.pith_rule == FREE:
-                        factor = pay.rates[o] * (1.0 - pay.deduction)
-            if forbidden:
-                continue
-            if pay.finished[o] > 0.0:
-                # Judged at mid-length, where the wood has its middling width.
-                k = i
-                if right[middle, i - t] - left[middle, i - t] > right[middle, i] - left[middle, i]:
-                    k = i - t
-                height = 0.5 * (upper + lower)
-                if not _finishes(pay, pay.finished[o], green, -left[middle, k], right[middle, k], height):
-                    continue
-            best = 0.0
-            drawn = False
+        for i0 in range(t, lines, _BLOCK):
+            count = min(_BLOCK, lines - i0)
+            draw(wood, pay, t, step, i0, count, tables, profile)
+            _factors(wood, pay, o, first, i0, count, step, tables, factor)
+            best[:count] = 0.0
             for s in range(pay.width_steps.shape[0] - 1, -1, -1):
-                threshold = pay.width_steps[s, 0]
-                gain = factor * (1.0 + pay.width_steps[s, 1])
-                if most[i] < threshold:
-                    continue
-                if not pay.rounded and gain * area[i] * sold * ceiling <= best:
-                    continue
-                value = 0.0
-                if least[i] >= threshold:
-                    if full_fits:  # the sums over the whole usable length are the answer
-                        value = tallied(area[i], full, sold, pay.rounded) * full_premium
-                        value *= 1.0 + pay.figure_premium * min(1.0, shown[i] / area[i])
-                else:
-                    if not drawn:
-                        drawn = True
-                        profile(wood, pay, i, t, green, tables, narrow, counted, figure)
-                    value = piece_value(z, narrow, counted, figure, threshold, sold, pay)[0]
-                best = max(best, gain * value)
-            if best > 0.0:
-                values[o, i] = best - pay.slab_cost
+                threshold, premium = pay.width_steps[s, 0], pay.width_steps[s, 1]
+                some = False
+                for b in range(count):
+                    gain = factor[b] * (1.0 + premium)
+                    wanted[b] = gain > 0.0 and profile.most[b] >= threshold
+                    if not pay.rounded and gain * profile.upto[last, b] * pay.sold[o] * ceiling <= best[b]:
+                        wanted[b] = False
+                    some = some or wanted[b]
+                if some:
+                    best_runs(z, profile, count, threshold, pay.sold[o], pay, wanted, found)
+                for b in range(count):
+                    if wanted[b]:
+                        best[b] = max(best[b], factor[b] * (1.0 + premium) * found[0, b])
+            for b in range(count):
+                if best[b] > 0.0:
+                    values[o, i0 + b] = best[b] - pay.slab_cost

@@ -11,7 +11,7 @@ import numpy as np
 from pithline.log.lie import Lie
 from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims
-from pithline.saw.appraise import best_run
+from pithline.saw.appraise import sold_run
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model, grounds, prepare
 from pithline.saw.plan import Way
@@ -27,41 +27,17 @@ ROLLS = np.radians(np.arange(0.0, 360.0, 2.0))
 
 def tally_of(solution: Solution, model: Model) -> float:
     """Sum of the slabs' tallies, in the unit of the aims."""
-    from pithline.saw import value_kernel
-
-    wood = model.wood
-    z = wood.z[wood.usable_from : wood.usable_to]
-    total = 0.0
-    for line, choice in solution.slabs:
-        item = model.choices[choice]
-        narrow, counted, figure = np.empty(z.size), np.empty(z.size), np.empty(z.size)
-        value_kernel.profile(
-            wood,
-            model.pay,
-            line - solution.first,
-            item.lines,
-            item.green,
-            solution.tables,
-            narrow,
-            counted,
-            figure,
-        )
-        _, start, end, _ = best_run(model, z, narrow, counted, figure, choice)
-        run = np.concatenate([[start], z[(z > start) & (z < end)], [end]])
-        area = float(np.trapezoid(np.interp(run, z, counted), run))
-        total += float(value_kernel.tallied(area, end - start, item.sold, model.pay.rounded))
-    return total
+    rows = [(line - solution.first, choice) for line, choice in solution.slabs]
+    return sum(sold_run(model, model.wood, solution.tables, row, choice).tally for row, choice in rows)
 
 
 def as_way(
     name: str, solution: Solution, model: Model, mill: Mill, note: str = "", chosen: bool = False
 ) -> Way:
     """Sum up a solution for the table of ways."""
-    area = 0.0
-    for line in solution.cuts:
-        i = line - solution.first
-        spans = solution.tables.span[:, [i - model.reach.kerf, i]].mean(axis=1)
-        area += float(np.trapezoid(spans, model.wood.z))
+    rows = [line - solution.first for line in solution.cuts]
+    tables, kerf = solution.tables, model.reach.kerf
+    area = sum(0.5 * float(tables.sawn[i] + tables.sawn[i - kerf]) for i in rows)
     return Way(
         name=name,
         net=solution.net,
