@@ -76,12 +76,33 @@ def hand_plan(slabs: int = TALLEST, green: float = GREEN, currency: str = "EUR")
             mean = (outline.upper_width + outline.lower_width) / 2
             solid = float(np.trapezoid(mean, z)) * green
             tally = float(np.trapezoid(mean, z)) * (LENGTH - 0.1) / LENGTH * green
+            width = float(mean.mean())
             made.append(
-                PlannedSlab(i, quarters, top, low, outline, 0.05, LENGTH - 0.05,
-                            float(outline.narrow_width.min()), float(mean.mean()), green * 0.96, green * 0.96 - 0.012, float(mean.mean()) * 0.95,
-                            solid, tally, tally * 900.0, 2.0, solid * 980.0, 0.6, 0.3, 0.1,
-                            low < 0 < top, 0.1 if i == 2 else 0.0)
-            )  # fmt: skip
+                PlannedSlab(
+                    number=i,
+                    aim=quarters,
+                    upper=top,
+                    lower=low,
+                    outline=outline,
+                    start=0.05,
+                    end=LENGTH - 0.05,
+                    least_width=float(outline.narrow_width.min()),
+                    mean_width=width,
+                    rough_dry=green * 0.96,
+                    finished=green * 0.96 - 0.012,
+                    dry_width=width * 0.95,
+                    solid=solid,
+                    tally=tally,
+                    value=tally * 900.0,
+                    own_cost=2.0,
+                    weight=solid * 980.0,
+                    flat=0.6,
+                    rift=0.3,
+                    quarter=0.1,
+                    holds_pith=low < 0 < top,
+                    figure_share=0.1 if i == 2 else 0.0,
+                )
+            )
     value, cost = sum(s.value for s in made), sum(c.area for c in cuts) * 4.0 + 2.0 * len(made)
     log = float(np.trapezoid([math.pi * radius(s) ** 2 for s in z], z))
     held = sum(s.solid for s in made)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from importlib.resources import files
 from typing import Any, Literal
 
@@ -41,23 +41,32 @@ class _Room:
 
     def least(self, cuts: int) -> float:
         """Height that is surely needed, to pass over layouts without trying them. [mm]"""
-        # 70 mm: title, rail box and headings can hardly be less.
-        return 70.0 + cuts * self.row + self.side + (self.end if self.open else 0.0) * 0.7
+        # 79 mm: margin, title, rail box and headings can hardly be less.
+        return 79.0 + cuts * self.row + self.side + (self.end if self.open else 0.0) * 0.7
+
+    def grown(self, spare: float) -> _Room:
+        """The same with larger drawings, as far as `spare` goes. [mm]"""
+        if not self.open:
+            return replace(self, end=min(self.end + spare, _END_MOST), side=min(self.side + spare, _END_MOST))
+        side = min(self.side + 0.4 * spare, _SIDE_MOST)
+        return replace(self, side=side, end=min(self.end + spare - (side - self.side), _END_MOST))
 
 
-_HEIGHT = {"a4": 278.0, "us-letter": 260.0}  # between the margins [mm]
-# From roomy to tight; 9 pt is the least that a table may have at arm's length.
+_FOOT = {"a4": 287.0, "us-letter": 269.4}  # depth of the lower margin [mm]
+# From roomy to tight; 9 pt is the least that a table may have at arm's length. Drawings
+# are given here as small as they may get: what the page has left over goes to them.
 _ROOMS = (
-    _Room(9.0, 66.0, 52.0, 12.0, 10.0, True),
-    _Room(8.5, 60.0, 46.0, 12.0, 9.5, True),
-    _Room(8.0, 54.0, 42.0, 12.0, 9.0, True),
-    _Room(7.5, 50.0, 36.0, 11.5, 9.0, True),
-    _Room(8.0, 52.0, 52.0, 12.0, 9.0, False),
-    _Room(7.0, 50.0, 50.0, 11.0, 9.0, False),
-    _Room(6.4, 46.0, 46.0, 10.5, 8.5, False),
+    _Room(9.0, 50.0, 46.0, 12.0, 10.0, True),
+    _Room(8.5, 48.0, 42.0, 12.0, 9.5, True),
+    _Room(8.0, 46.0, 40.0, 12.0, 9.0, True),
+    _Room(8.0, 44.0, 44.0, 12.0, 9.0, False),
+    _Room(7.0, 44.0, 44.0, 11.0, 9.0, False),
+    _Room(6.4, 42.0, 42.0, 10.5, 8.5, False),
     _Room(6.0, 42.0, 42.0, 10.0, 8.0, False),
-    _Room(5.4, 40.0, 40.0, 9.5, 8.0, False),
+    _Room(5.4, 38.0, 38.0, 9.5, 8.0, False),
 )
+_OVERLEAF = _Room(6.5, 50.0, 50.0, 11.0, 9.0, False)
+_END_MOST, _SIDE_MOST = 66.0, 70.0  # [mm]
 
 
 def cut_sheet(
@@ -88,14 +97,26 @@ def cut_sheet(
     import typst
 
     template = files("pithline.sheets").joinpath("cut_sheet.typ").read_bytes()
-    rooms = [r for r in _ROOMS if r.least(len(plan.cuts)) < _HEIGHT[paper]] or _ROOMS[-1:]
-    for room in rooms:
+
+    def laid(room: _Room) -> tuple[dict[str, str], int, float]:
+        """What goes to the template, and where the end then falls: page and depth. [mm]"""
         inputs = {"sheet": json.dumps(_content(plan, title, paper, system, dated, room))}
         told = typst.query(
-            template, "<pages>", field="value", one=True, ignore_system_fonts=True, sys_inputs=inputs
+            template, "<end>", field="value", one=True, ignore_system_fonts=True, sys_inputs=inputs
         )
-        if json.loads(told) == 1:
+        page, depth = json.loads(told)
+        return inputs, page, depth
+
+    for room in (r for r in _ROOMS if r.least(len(plan.cuts)) < _FOOT[paper]):
+        inputs, page, depth = laid(room)
+        if page == 1:
+            wider = room.grown(_FOOT[paper] - depth - 2.0)
+            tried, page, _ = laid(wider)
+            inputs = tried if page == 1 else inputs
             break
+    else:
+        # Two pages anyway: then there is no need to crowd them.
+        inputs, *_ = laid(_OVERLEAF)
     return bytes(typst.compile(template, format="pdf", ignore_system_fonts=True, sys_inputs=inputs))
 
 

@@ -189,8 +189,10 @@ def _draw_zones(drawing: Svg, frame: Frame, plan: Plan, z: float, text: float) -
         style = {} if here else {"stroke_dasharray": "1.2 0.8"}
         drawing.add("circle", cx=at[0], cy=at[1], r=frame.size(zone.radius), fill="none", stroke="black",
                     stroke_width=0.35, class_="zone", **style)  # fmt: skip
+        # Towards the pith, where the letter stands in the wood and clear of the 12.
+        inward = 1 - 0.6 * zone.radius / max(math.hypot(zone.x, zone.y), zone.radius)
         drawing.label(
-            (at[0], at[1] - frame.size(zone.radius) * 0.62), zone_letter(zone), text, font_style="italic"
+            frame(float(x) * inward, float(y) * inward), zone_letter(zone), text, font_style="italic"
         )
 
 

@@ -156,8 +156,9 @@ def _draw_cuts(drawing: Svg, frame: Frame, plan: Plan, text: float, columns: int
     thin = min((frame.size(s.outline.thickness + plan.kerf) for s in plan.slabs), default=9.0)
     stairs = max(1, math.ceil(1.15 * text / thin))
     named = "s" if stairs > 3 else "slab "
+    step = (0.66 * text * (len(named) + 2) + 1.5) / frame.size(length)
     for i, slab in enumerate(plan.slabs):
-        z = length * (0.5 + (i % stairs - (stairs - 1) / 2) * min(0.1, 0.9 / stairs))
+        z = length * (0.5 + (i % stairs - (stairs - 1) / 2) * min(step, 0.9 / stairs))
         drawing.label(frame(z, level(plan, (slab.upper + slab.lower) / 2, z)), f"{named}{slab.number}", text)
 
 
