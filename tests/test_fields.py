@@ -97,7 +97,7 @@ def test_a_refusal_names_field_value_and_remedy(raw, said):
         ('[log]\nname = "a\n', "line 2, column 10"),
         ("[log]\nlength = 4.2 m\n", "line 2, column 14"),
         ("[log\n", "line 1, column 5"),
-        ('[log]\na = 1\na = 2', "line 3"),
+        ("[log]\na = 1\na = 2", "line 3"),
     ],
 )
 def test_broken_toml_names_line_and_column(text, where):
