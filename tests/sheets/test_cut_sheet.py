@@ -5,14 +5,13 @@ from __future__ import annotations
 import io
 import re
 
+import pypdf
 import pytest
 
 from pithline.saw.plan import Plan
 from pithline.sheets.cut_sheet import cut_sheet
 from pithline.sheets.if_late import best_stop, stops
 from pithline.units import show_length
-
-pypdf = pytest.importorskip("pypdf")
 
 
 def pages(pdf: bytes) -> list[str]:

@@ -8,6 +8,8 @@ import io
 import json
 from dataclasses import replace
 
+import ezdxf
+import jsonschema
 import numpy as np
 import pytest
 
@@ -18,8 +20,6 @@ from pithline.sheets.plan_csv import cuts_csv, slabs_csv
 from pithline.sheets.plan_dxf import outlines_dxf
 from pithline.sheets.plan_json import plan_document, plan_schema
 from pithline.slab.tally import TallyUnit
-
-jsonschema = pytest.importorskip("jsonschema")
 
 
 def validator() -> object:
@@ -95,7 +95,6 @@ def test_csv_headings_name_the_tally_unit_where_there_is_no_money(plan: Plan) ->
 
 
 def test_dxf_holds_both_faces_of_every_slab_in_millimetres(plan: Plan) -> None:
-    ezdxf = pytest.importorskip("ezdxf")
     document = ezdxf.read(io.StringIO(outlines_dxf(plan).decode()))
     assert document.units == 4  # $INSUNITS 4 is millimetres (DXF reference, header variables)
     faces = document.modelspace().query('LWPOLYLINE[layer=="UPPER_FACE"]')
@@ -108,7 +107,6 @@ def test_dxf_holds_both_faces_of_every_slab_in_millimetres(plan: Plan) -> None:
 
 
 def test_dxf_slabs_do_not_overlap(plan: Plan) -> None:
-    ezdxf = pytest.importorskip("ezdxf")
     document = ezdxf.read(io.StringIO(outlines_dxf(plan).decode()))
     foot = np.inf
     for face in document.modelspace().query('LWPOLYLINE[layer=="LOWER_FACE"]'):
