@@ -33,7 +33,7 @@ class Following(StrEnum):
     PITH = "pith"
     BARK = "bark"
     GIVEN = "given pitch"
-    BEST = "whichever pays most"
+    BEST = "best"  # whichever pitch pays most
 
 
 class BarkWay(StrEnum):

@@ -144,6 +144,7 @@ def appraise(
         value=float(tables.values[choice, i]) + pay.slab_cost,
         own_cost=pay.slab_cost,
         weight=solid * timber.density,
+        weight_high=solid * timber.density_high,
         flat=float(flat),
         rift=float(rift),
         quarter=float(quarter),

@@ -11,7 +11,18 @@ from pithline.saw.mill import Mill
 from pithline.saw.rates import Rates
 from pithline.slab.outline import SlabOutline
 
-__all__ = ["Cut", "Ledger", "LedgerLine", "Plan", "PlannedSlab", "RailSetup", "Spread", "Way", "Worth"]
+__all__ = [
+    "Cut",
+    "Doubt",
+    "Ledger",
+    "LedgerLine",
+    "Plan",
+    "PlannedSlab",
+    "RailSetup",
+    "Spread",
+    "Way",
+    "Worth",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,8 +94,8 @@ class PlannedSlab:
         In the unit of the aims.
     value, own_cost : float
         Money (or tally units): before costs; the slab's own cost.
-    weight : float
-        Green, whole slab under bark. [kg]
+    weight, weight_high : float
+        Green, whole slab under bark; `weight_high` is for lifting and loads. [kg]
     flat, rift, quarter : float
         Shares of the width by ring angle, at mid-length.
     holds_pith : bool
@@ -108,6 +119,7 @@ class PlannedSlab:
     value: float
     own_cost: float
     weight: float
+    weight_high: float
     flat: float
     rift: float
     quarter: float
@@ -193,6 +205,33 @@ class Spread:
 
 
 @dataclass(frozen=True, slots=True)
+class Doubt:
+    """Something assumed, and what the best plan would be worth if it were otherwise.
+
+    Attributes
+    ----------
+    field : str
+        Where it would stand in the record.
+    value : str
+        What was assumed.
+    low, high : str
+        What it might be instead.
+    net_low, net_high : float
+        Net value of the best plan then, in money or tally units.
+    swing : float
+        The larger departure from the plan's net value.
+    """
+
+    field: str
+    value: str
+    low: str
+    high: str
+    net_low: float
+    net_high: float
+    swing: float
+
+
+@dataclass(frozen=True, slots=True)
 class Way:
     """Another way to saw the same log, for comparison."""
 
@@ -217,6 +256,8 @@ class Plan:
         [rad], [m/m]
     step, kerf : float
         The planner's grid, and the kerf rounded up to it. [m]
+    doubts : tuple of Doubt
+        What was assumed, the one worth most first.
     value, cost, net : float
         Of all slabs; of all cuts and slabs; the difference, which was maximised.
     """
@@ -240,6 +281,7 @@ class Plan:
     net_spread: Spread | None = None
     tally_spread: Spread | None = None
     ways: tuple[Way, ...] = ()
+    doubts: tuple[Doubt, ...] = ()
     remarks: tuple[str, ...] = ()
 
     @property

@@ -90,9 +90,9 @@ AIMS = Table(
         Field(
             "follow",
             Quantity.TEXT,
-            "What the cuts run parallel to; pitch goes before it.",
+            "What the cuts run parallel to; best tries pitches between bark and bark; pitch goes before it.",
             default="pith",
-            choices=("pith", "bark"),
+            choices=("pith", "bark", "best"),
         ),
         Field(
             "pitch",

@@ -1,0 +1,101 @@
+"""The files that `pithline plan` writes, each whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from pithline.errors import BadValue
+
+if TYPE_CHECKING:
+    from pithline.cli.plan_input import Job
+    from pithline.saw.plan import Plan
+    from pithline.units import System
+
+__all__ = ["write_files", "write_whole"]
+
+
+def write_files(
+    plan: Plan, job: Job, system: System, options: Mapping[str, Any], progress: Callable[[str], None]
+) -> list[Path]:
+    """Write whatever the options ask for: sheet, svg, csv, dxf, model.
+
+    Everything is made before anything is written, so a refusal leaves no half set.
+
+    Returns
+    -------
+    list of Path
+
+    Raises
+    ------
+    BadValue
+        A place that cannot be written.
+    """
+    files: list[tuple[str, Path, bytes]] = []
+    title = f"{job.record.name} · {job.record.species.name}"
+    if path := options.get("sheet"):
+        from datetime import date
+
+        from pithline.sheets.cut_sheet import cut_sheet
+
+        progress("laying out the sheet")
+        dated = date.today().isoformat()  # noqa: DTZ011  (a sheet bears the date of its place)
+        files.append(("--sheet", path, cut_sheet(plan, title, options["paper"], system, dated)))
+    if path := options.get("svg"):
+        from pithline.sheets.end_view import end_view
+        from pithline.sheets.side_view import side_view
+        from pithline.sheets.slab_faces import slab_faces
+
+        progress("drawing")
+        for name, drawing in (
+            ("butt.svg", end_view(plan, "butt", system)),
+            ("top.svg", end_view(plan, "top", system)),
+            ("side.svg", side_view(plan, system)),
+            ("slabs.svg", slab_faces(plan, system)),
+        ):
+            files.append(("--svg", path / name, drawing.encode()))
+    if path := options.get("csv"):
+        from pithline.sheets.plan_csv import cuts_csv, slabs_csv
+
+        files.append(("--csv", path / "cuts.csv", cuts_csv(plan).encode()))
+        files.append(("--csv", path / "slabs.csv", slabs_csv(plan).encode()))
+    if path := options.get("dxf"):
+        from pithline.sheets.plan_dxf import outlines_dxf
+
+        files.append(("--dxf", path, outlines_dxf(plan)))
+    if path := options.get("model"):
+        from pithline.saw.rows import model_csv
+
+        progress("writing the model")
+        files.append(("--model", path, model_csv(plan, job.timber).encode()))
+    for option, path, data in files:
+        write_whole(path, data, option)
+    return [path for _, path, _ in files]
+
+
+def write_whole(path: Path, data: bytes, option: str) -> None:
+    """Write a file beside its place and move it there, so that no half file is ever seen.
+
+    Raises
+    ------
+    BadValue
+        Where it cannot be written; names the option.
+    """
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+            os.chmod(name, 0o644)  # a sheet is for everyone; mkstemp makes it private
+            os.replace(name, path)
+        except BaseException:
+            os.unlink(name)
+            raise
+    except OSError as problem:
+        raise BadValue(
+            option, str(path), "a place that can be written", f"{problem.strerror}: choose another."
+        ) from None
