@@ -14,6 +14,7 @@ from pithline.saw.aims import Aims, SizeKind, ThicknessAim
 from pithline.saw.mill import Mill
 from pithline.saw.plan import (
     Cut,
+    Doubt,
     Ledger,
     LedgerLine,
     Plan,
@@ -96,6 +97,7 @@ def hand_plan(slabs: int = TALLEST, green: float = GREEN, currency: str = "EUR")
                     value=tally * 900.0,
                     own_cost=2.0,
                     weight=solid * 980.0,
+                    weight_high=solid * 1050.0,
                     flat=0.6,
                     rift=0.3,
                     quarter=0.1,
@@ -114,12 +116,30 @@ def hand_plan(slabs: int = TALLEST, green: float = GREEN, currency: str = "EUR")
     setup = RailSetup(0.438, 0.438, 0.878, 0.838, 0.035, 0.09, 0.12, 0.45, 0.35, 0.41,
                       0.44 + cuts[-1].face_top, ("Raise the top end 28 mm on the bracket.",))  # fmt: skip
     tally = sum(s.tally for s in made)
-    return Plan(shape, lie, mill, Aims((quarters,)), rates, 0.0, 0.0, 0.001, KERF, tuple(cuts), tuple(made),
-                value, cost, value - cost, ledger, setup,
-                Spread((value - cost) * 0.9, value - cost, (value - cost) * 1.08),
-                Spread(tally * 0.93, tally, tally * 1.06),
-                (Way("one thickness", value - cost, tally, slabs, slabs + 1, 9.0, 90.0, chosen=True),),
-                ("The log's roll was taken as it lies.",))  # fmt: skip
+    net = value - cost
+    return Plan(
+        shape=shape,
+        lie=lie,
+        mill=mill,
+        aims=Aims((quarters,)),
+        rates=rates,
+        roll=0.0,
+        pitch=0.0,
+        step=0.001,
+        kerf=KERF,
+        cuts=tuple(cuts),
+        slabs=tuple(made),
+        value=value,
+        cost=cost,
+        net=net,
+        ledger=ledger,
+        setup=setup,
+        net_spread=Spread(net * 0.9, net, net * 1.08),
+        tally_spread=Spread(tally * 0.93, tally, tally * 1.06),
+        ways=(Way("one thickness", net, tally, slabs, slabs + 1, 9.0, 90.0, chosen=True),),
+        doubts=(Doubt("log.bark", "20 mm", "15 mm", "25 mm", net + 21, net - 34, 34.0),),
+        remarks=("The log's roll was taken as it lies.",),
+    )
 
 
 @pytest.fixture

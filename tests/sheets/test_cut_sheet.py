@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import re
 
 import pypdf
@@ -36,6 +37,8 @@ def test_the_sheet_is_one_a4_page_with_every_cut(plan: Plan) -> None:
         row = f"{cut.number} {cut.set_to * 1000:.0f} mm {signed} {signed} {cut.width * 1000:.0f} {cut.frees}"
         assert row in told
     for slab in plan.slabs:
+        # Rounded up: nobody may lift more than he read.
+        assert f"{math.ceil(slab.weight_high - 1e-9)}" in told
         assert f"slab {slab.number} 12/4 · 80 mm green" in told
 
 
@@ -50,6 +53,8 @@ def test_the_sheet_is_one_a4_page_with_every_cut(plan: Plan) -> None:
         "EUR 689 to EUR 827",
         "mean of faces",
         "as measured",
+        "Assumed: log.bark 20 mm",
+        "kg at most",
         "Dust where chips should fly: sharpen",
         "You must push: stop",
         "The cut drifts: stop",

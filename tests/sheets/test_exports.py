@@ -36,7 +36,13 @@ def test_the_document_keeps_to_its_schema(plan: Plan) -> None:
 
 def test_a_bare_plan_keeps_to_the_schema_too(plan: Plan) -> None:
     bare = replace(
-        plan, net_spread=None, tally_spread=None, ways=(), remarks=(), mill=replace(plan.mill, rail=4.9)
+        plan,
+        net_spread=None,
+        tally_spread=None,
+        ways=(),
+        remarks=(),
+        doubts=(),
+        mill=replace(plan.mill, rail=4.9),
     )
     forked = np.full((plan.shape.z.size, 2), np.nan)
     forked[4:] = 0.1
@@ -66,6 +72,7 @@ def test_the_document_is_whole(plan: Plan) -> None:
     assert [c["set_to_m"] for c in d["cuts"]] == [c.set_to for c in plan.cuts]
     assert sum(s["slab_tally"] for s in d["slabs"]) == pytest.approx(plan.tally)
     assert sum(n["volume_m3"] for n in d["where_the_wood_went"]["lines"]) == pytest.approx(plan.ledger.log)
+    assert d["doubts"][0]["swing_money"] == plan.doubts[0].swing
     assert d["cuts"][0]["slabs"] == []
     assert d["cuts"][1]["slabs"] == [1]
     assert np.array(d["log"]["outlines_under_bark_m"]) == pytest.approx(plan.shape.outlines)

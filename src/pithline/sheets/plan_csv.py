@@ -18,7 +18,8 @@ _CUTS = (
 _SLABS = (
     "slab", "label", "green_mm", "rough_dry_mm", "finished_mm", "run_start_m", "run_end_m", "run_length_m",
     "least_width_green_mm", "mean_width_green_mm", "mean_width_dry_mm", "solid_m3", "tally_{unit}",
-    "value_{money}", "own_cost_{money}", "green_weight_kg", "flat_percent", "rift_percent", "quarter_percent",
+    "value_{money}", "own_cost_{money}", "green_weight_kg", "green_weight_high_kg",
+    "flat_percent", "rift_percent", "quarter_percent",
     "holds_pith", "figure_percent",
 )  # fmt: skip
 
@@ -49,8 +50,8 @@ def slabs_csv(plan: Plan) -> str:
             (s.number, s.aim.label, _mm(s.outline.thickness), _mm(s.rough_dry), _mm(s.finished),
              _num(s.start), _num(s.end), _num(s.length), _mm(s.least_width), _mm(s.mean_width),
              _mm(s.dry_width), _num(s.solid), _num(s.tally), _num(s.value), _num(s.own_cost),
-             _num(s.weight), _num(100 * s.flat), _num(100 * s.rift), _num(100 * s.quarter),
-             "yes" if s.holds_pith else "no", _num(100 * s.figure_share))
+             _num(s.weight), _num(s.weight_high), _num(100 * s.flat), _num(100 * s.rift),
+             _num(100 * s.quarter), "yes" if s.holds_pith else "no", _num(100 * s.figure_share))
             for s in plan.slabs
         ),
     )  # fmt: skip

@@ -10,7 +10,7 @@ from typing import Any
 
 from numpy.typing import NDArray
 
-from pithline.saw.plan import Cut, Plan, PlannedSlab, Spread, Way
+from pithline.saw.plan import Cut, Doubt, Plan, PlannedSlab, Spread, Way
 from pithline.sheets.placing import slabs_of
 from pithline.slab.tally import TallyUnit
 
@@ -61,6 +61,7 @@ def plan_document(plan: Plan) -> dict[str, Any]:
             "total_tally": plan.tally,
             "solid_m3": sum(s.solid for s in plan.slabs),
             "green_weight_kg": sum(s.weight for s in plan.slabs),
+            "green_weight_high_kg": sum(s.weight_high for s in plan.slabs),
             "cut_area_m2": plan.area,
             "sawing_min": plan.minutes,
             "value_money": plan.value,
@@ -78,6 +79,7 @@ def plan_document(plan: Plan) -> dict[str, Any]:
             "worths": [{"name": w.name, "value_money": w.value, "note": w.note} for w in plan.ledger.worths],
         },
         "ways": [_way(w) for w in plan.ways],
+        "doubts": [_doubt(d) for d in plan.doubts],
         "remarks": list(plan.remarks),
         "log": _log(plan),
         "lie": {
@@ -134,6 +136,7 @@ def _slab(slab: PlannedSlab) -> dict[str, Any]:
         "value_money": slab.value,
         "own_cost_money": slab.own_cost,
         "green_weight_kg": slab.weight,
+        "green_weight_high_kg": slab.weight_high,
         "flat_fraction": slab.flat,
         "rift_fraction": slab.rift,
         "quarter_fraction": slab.quarter,
@@ -172,6 +175,18 @@ def _way(way: Way) -> dict[str, Any]:
         "cut_area_m2": way.area,
         "sawing_min": way.minutes,
         "note": way.note,
+    }
+
+
+def _doubt(doubt: Doubt) -> dict[str, Any]:
+    return {
+        "field": doubt.field,
+        "assumed": doubt.value,
+        "low": doubt.low,
+        "high": doubt.high,
+        "net_low_money": doubt.net_low,
+        "net_high_money": doubt.net_high,
+        "swing_money": doubt.swing,
     }
 
 

@@ -110,17 +110,24 @@ def totals(plan: Plan, system: System) -> list[str]:
     hours, minutes = divmod(round(plan.minutes), 60)
     unit: Literal["m3", "ft3"] = "ft3" if system == "inch" else "m3"
     held, log = (show_volume(v, unit) for v in (sum(s.solid for s in plan.slabs), plan.ledger.log))
-    mass = show_mass(sum(s.weight for s in plan.slabs), system, up=True)
+    mass = show_mass(sum(s.weight for s in plan.slabs), system)
+    most = show_mass(sum(s.weight_high for s in plan.slabs), system, up=True)
     pace = f"{show_area(plan.area, system)} of cut, about {hours} h {minutes:02d} min at the saw"
     told = [
         f"{len(plan.slabs)} slabs by {len(plan.cuts)} cuts, {pace}",
         f"{tally(plan, plan.tally)} by {plan.aims.tally.value}{_range(plan, plan.tally_spread, money=False)}",
-        f"Wood in slabs {held} of {log} under bark; slabs weigh {mass} green",
+        f"Wood in slabs {held} of {log} under bark; slabs weigh {mass}, at most {most}, green",
     ]
     if plan.rates.currency:
         told.append(f"Net {amount(plan, plan.net)}{_range(plan, plan.net_spread, money=True)}")
     if plan.tally_spread or (plan.net_spread and plan.rates.currency):
         told.append("Ranges: 10 to 90 % from measuring error, with these same cuts.")
+    if plan.doubts:
+        first = plan.doubts[0]
+        told.append(
+            f"Assumed: {first.field} {first.value}; if {first.low} or {first.high}, the net may be off "
+            f"by {amount(plan, first.swing)}. Measure it first."
+        )
     return told
 
 
@@ -149,7 +156,7 @@ def heads(system: System) -> list[list[Any]]:
     mass = "kg" if system == "metric" else "lb"
     return [
         [["", 1], ["", 1], [f"face from pith, {unit}", 2], ["", 1], ["", 2], ["as measured", 3]],
-        ["cut", "set mill to", "butt", "top", f"over bark, {unit}", "frees", f"{mass} green",
+        ["cut", "set mill to", "butt", "top", f"over bark, {unit}", "frees", f"{mass} at most",
          "face butt", "face top", "width"],
     ]  # fmt: skip
 
@@ -166,7 +173,7 @@ def rows(plan: Plan, system: System) -> list[list[str]]:
         size = _kept(
             ", ".join(f"{s.aim.label} · {show_length(s.outline.thickness, system)} green" for s in slabs)
         )
-        mass = " + ".join(_figure(show_mass(s.weight, system, up=True)) for s in slabs)
+        mass = " + ".join(_figure(show_mass(s.weight_high, system, up=True)) for s in slabs)
         told.append(
             [str(cut.number), _kept(show_length(cut.set_to, system)), above_pith(cut.face_butt, system),
              above_pith(cut.face_top, system), in_column(cut.width, system), cut.frees, size, mass]
