@@ -78,6 +78,7 @@ def test_what_is_left_out_has_its_default_and_is_named():
         ({"chains": -1}, r"at least 0"),
         ({"wet": "yes"}, r"true or false"),
         ({"pay": "2"}, r"a plain number"),
+        ({"side": "noon"}, r"saw\.side is \"noon\".*, or \"centre\"\."),
         ({"pay": float("nan")}, r"a finite number"),
         ({"sizes": ["80 mm", "5"]}, r"saw\.sizes\[2\] is \"5\""),
         ({"inner": {}}, r"saw\.inner\.size is missing; it must be given"),

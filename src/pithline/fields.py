@@ -245,7 +245,13 @@ def _value(f: Field, raw: Any, path: str) -> Any:
         return raw.strip().lower()
     if f.parse is not None:
         return f.parse(raw, path)
-    value = _parsed(f, raw, path)
+    try:
+        value = _parsed(f, raw, path)
+    except BadValue as wrong:
+        if not f.words:
+            raise
+        words = " or ".join(f'"{word}"' for word in f.words)
+        raise BadValue(path, raw, f"{wrong.rule}, or {words}", wrong.remedy) from None
     if isinstance(value, float) and not math.isfinite(value):
         raise BadValue(path, raw, "a finite number", f"Write for instance {_example(f)}.")
     for bound, broken in ((f.least, _below), (f.most, _above)):

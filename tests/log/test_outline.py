@@ -58,3 +58,44 @@ def test_a_ray_finds_the_farthest_edge_of_a_bay():
     notched = np.array([[1, -1], [1, 1], [-1, 1], [-1, -1]], dtype=float)
     assert outline.ray_length(notched, 0.0) == pytest.approx(1.0)
     assert outline.ray_length(notched, math.pi / 4) == pytest.approx(math.sqrt(2))
+
+
+def test_readings_all_round_may_leave_a_bay():
+    # A crotch's cloverleaf: long right and left, a bay above and below.
+    hours = np.arange(12) * math.pi / 6
+    reach = np.where(np.arange(12) % 6 < 1, 0.5, 0.3)
+    reach[[3, 9]] = 0.15
+    drawn = outline.from_around(hours, reach)
+    shapely = pytest.importorskip("shapely")
+    polygon = shapely.Polygon(drawn)
+    assert polygon.is_valid
+    assert polygon.convex_hull.area > 1.1 * polygon.area
+    for angle, reading in zip(hours, reach, strict=True):
+        # The bays' bottoms are rounded off by the polygon's steps of 3 degrees.
+        assert outline.ray_length(drawn, angle) == pytest.approx(reading, rel=2e-3)
+
+
+@given(st.lists(st.floats(0.1, 1.0), min_size=4, max_size=24), st.floats(0, 6.28))
+def test_readings_all_round_stay_between_their_neighbours(reach, start):
+    angle = start + np.arange(len(reach)) * 2 * math.pi / len(reach)
+    drawn = outline.from_around(angle, np.array(reach))
+    radius = np.hypot(drawn[:, 0], drawn[:, 1])
+    # The scaling to the curve's area moves the vertices by their own step squared at most.
+    assert min(reach) * 0.98 <= radius.min()
+    assert radius.max() <= max(reach) * 1.02
+    # The area against the same curve by scipy's own monotone cubic, integrated numerically.
+    from scipy.integrate import quad
+    from scipy.interpolate import PchipInterpolator
+
+    n = len(reach)
+    wrapped = PchipInterpolator(np.arange(-n, 2 * n + 1) * 2 * math.pi / n, np.resize(reach, 3 * n + 1))
+    area = sum(
+        quad(lambda a: wrapped(a) ** 2 / 2, k * 2 * math.pi / n, (k + 1) * 2 * math.pi / n)[0]
+        for k in range(n)
+    )
+    assert polygon_areas(drawn) == pytest.approx(area, rel=1e-9)
+
+
+def test_equal_readings_all_round_are_a_circle():
+    drawn = outline.from_around(np.array([0.1, 1.0, 3.0, 4.5]), np.full(4, 0.4))
+    assert polygon_areas(drawn) == pytest.approx(math.pi * 0.16, rel=1e-12)

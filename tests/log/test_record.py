@@ -8,6 +8,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from pithline.errors import BadValue, Question, Refused
 from pithline.fields import parse_toml
@@ -297,3 +299,119 @@ def test_an_uneven_station_keeps_form_and_pith():
     assert mean_diameter(middle) == pytest.approx(2.1 / math.pi, rel=1e-12)
     mean = (shape.outlines[0] + shape.outlines[2]) / 2
     assert middle / mean_diameter(middle) == pytest.approx(mean / mean_diameter(mean), abs=1e-12)
+
+
+CROTCH = [
+    {"clock": f"{hour} o'clock", "out": f"{out} cm"}
+    for hour, out in ((12, 24), (1, 27), (3, 48), (5, 28), (6, 25), (7, 28), (9, 31), (11, 27))
+]
+
+
+def test_a_crotch_taped_all_round():
+    log = from_table(edited("log", "top", value={"around": CROTCH, "bark": "under"}))
+    top = log.to_shape().outlines[-1]
+    # Seen from the top the long side is to the right: from the butt it is to the left.
+    assert top[:, 0].min() == pytest.approx(-0.48, rel=2e-3)
+    assert top[:, 0].max() == pytest.approx(0.31, rel=2e-3)
+    assert {a.field for a in log.assumptions} == {"log.top.seen_from"}
+    over = from_table(edited("log", "top", value={"around": CROTCH, "bark": "over"})).to_shape()
+    assert over.outlines[-1][:, 0].min() == pytest.approx(-0.48 + 0.014, rel=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        (CROTCH[:3], r"top\.around is \"3 readings, .*four or more"),
+        (CROTCH[:5], r"nowhere more than 4 hours apart"),
+        ([*CROTCH, CROTCH[0]], r"four or more different directions"),
+        (
+            [*CROTCH, {"clock": "2 o'clock", "out": "-1 cm"}],
+            r"around\[9\]\.out is \"-10 mm\".*inside the outline",
+        ),
+    ],
+)
+def test_refusals_of_readings_all_round(rows, said):
+    with pytest.raises(BadValue, match=said):
+        from_table(edited("log", "top", value={"around": rows}))
+
+
+def test_the_document_names_every_field():
+    text = (Path(__file__).parents[2] / "docs" / "log.md").read_text(encoding="utf-8")
+
+    def names(declared):
+        for entry in declared.fields:
+            yield entry.name
+            if hasattr(entry, "fields"):
+                yield from names(entry)
+
+    assert {name for name in names(RECORD) if f"`{name}`" not in text and f"[{name}]" not in text} == set()
+
+
+@st.composite
+def records(draw):
+    """Any log that a tape might describe, within reason."""
+
+    def size(metres):
+        way = draw(st.sampled_from(["diameter", "pair", "girth", "readings"]))
+        off = st.floats(0.85, 1.15)
+        match way:
+            case "diameter":
+                return {"diameter": f"{metres:.6f} m"}
+            case "pair":
+                return {"across": f"{metres * draw(off):.6f} m", "tall": f"{metres * draw(off):.6f} m"}
+            case "girth":
+                return {"girth": f"{math.pi * metres:.6f} m"}
+            case _:
+                return {name: f"{metres / 2 * draw(off):.6f} m" for name in ("up", "down", "left", "right")}
+
+    length = draw(st.floats(1.0, 8.0))
+    top = draw(st.floats(0.2, 1.0))
+    butt = top * draw(st.floats(1.0, 1.5))
+    inside = st.floats(0.1, 0.9)
+    side = st.sampled_from(["under", "over"])
+    return {
+        "log": {
+            "species": draw(st.sampled_from(["northern red oak", "black walnut", "Douglas-fir, coast", "sweetgum"])),
+            "length": f"{length:.6f} m",
+            "butt": size(butt) | {"bark": draw(side)},
+            "top": size(top) | {"bark": draw(side), "seen_from": "butt"},
+            "stations": [
+                {"at": f"{length * draw(inside):.6f} m", **size((butt + top) / 2), "bark": draw(side)}
+            ],
+            "sweep": {"amount": f"{draw(st.floats(0, 100)):.0f} mm", "towards": "1 o'clock"},
+        }
+    }
+
+
+def mirrored(document):
+    """The same log seen in a looking glass."""
+    other = copy.deepcopy(document)
+    for place in (other["log"]["butt"], other["log"]["top"], *other["log"]["stations"]):
+        if "left" in place:
+            place["left"], place["right"] = place["right"], place["left"]
+    other["log"]["sweep"]["towards"] = "11 o'clock"
+    return other
+
+
+@given(records())
+def test_a_mirrored_record_is_the_mirrored_log(document):
+    confirm = {"--top-is-wider"}
+    log, other = from_table(document, confirm), from_table(mirrored(document), confirm)
+    here, there = log.to_shape(), other.to_shape()
+    assert there.outlines[..., 0].max(axis=1) == pytest.approx(-here.outlines[..., 0].min(axis=1), abs=1e-9)
+    assert volume_by_integration(there) == pytest.approx(volume_by_integration(here), rel=1e-9)
+    assert other.lie().pith_butt == pytest.approx(log.lie().pith_butt, abs=1e-9)
+    # Bark only adds, and every assumption has two possible logs.
+    assert volume_by_integration(here, over_bark=True) > volume_by_integration(here)
+    assert {a.field for a, _, _ in log.variants()} <= {a.field for a in log.assumptions}
+
+
+@given(records())
+def test_a_log_at_rest_touches_level_ground_and_nothing_is_in_it(document):
+    log = from_table(document, {"--top-is-wider"})
+    shape, lie = log.to_shape(), log.lie()
+    line = lie.pith_butt + (lie.pith_top - lie.pith_butt) * shape.z / shape.length
+    under = line + shape.over_bark()[..., 1].min(axis=1)
+    assert under.min() == pytest.approx(0, abs=1e-9)
+    # Two points carry it, one on either side of its middle.
+    assert (abs(under) < 1e-9).sum() >= 2

@@ -122,8 +122,7 @@ def _form_assumed(record: LogRecord, log: Mapping[str, Any]) -> list[Assumption]
                 "readings from the pith mark would tell; common practice, no source",
             )
         )
-    top = record.top.readings
-    if "seen_from" not in log["top"] and top is not None and top[0] != top[2]:
+    if "seen_from" not in log["top"] and record.top != record.top.mirrored():
         found.append(
             Assumption("log.top.seen_from", "top", "top", "butt", "one stands at the end one measures")
         )
@@ -218,7 +217,7 @@ def _oval(wider: float) -> Change:
 
 def _pith_moved(share: float) -> Change:
     def change(size: Size) -> Size:
-        if size.readings is not None or size.pith_right or size.pith_up:
+        if size.from_pith or size.pith_right or size.pith_up:
             return size
         return replace(size, pith_up=share * size.mean)
 
@@ -254,4 +253,4 @@ def _on_bearers(record: LogRecord) -> LogRecord:
 
 
 def _pith_unsaid(end: Mapping[str, Any]) -> bool:
-    return not any(key in end for key in ("up", "pith_right", "pith_up"))
+    return not any(key in end for key in ("up", "around", "pith_right", "pith_up"))

@@ -10,7 +10,18 @@ __all__ = ["LIE", "LOG", "RECORD"]
 _L = Quantity.LENGTH
 
 
-def _size(least: str = "6 cm", most: str = "5 m") -> tuple[Field, ...]:
+_AROUND = Table(
+    "around",
+    "Readings from the pith mark at any clock positions, four or more: for crotches, ribs and bays.",
+    (
+        Field("clock", Quantity.CLOCK, "Direction from the pith mark.", required=True),
+        Field("out", _L, "From the pith mark to the edge.", required=True, most="4 m", signed=True),
+    ),
+    many=True,
+)
+
+
+def _size(least: str = "6 cm", most: str = "5 m") -> tuple[Field | Table, ...]:
     """Every way to tape a section; the record says which combinations make sense."""
     return (
         Field("diameter", _L, "Mean diameter.", least=least, most=most),
@@ -21,6 +32,7 @@ def _size(least: str = "6 cm", most: str = "5 m") -> tuple[Field, ...]:
         Field("up", _L, "From the pith mark up to the edge.", most="4 m", signed=True),
         Field("left", _L, "From the pith mark to the left edge.", most="4 m", signed=True),
         Field("down", _L, "From the pith mark down to the edge.", most="4 m", signed=True),
+        _AROUND,
     )
 
 

@@ -185,7 +185,7 @@ def perturbed(
 
 
 def _reach(size: Size, reading: float, end: bool) -> list[float]:
-    if size.readings is not None:
+    if size.from_pith:
         return [reading] * 4
     # The pith of an end without readings was taken in the middle: off by some 2 % of the diameter.
     hidden = 0.02 * size.mean if end and not (size.pith_right or size.pith_up) else 0.0

@@ -12,6 +12,7 @@ __all__ = [
     "angles",
     "ellipse",
     "extent",
+    "from_around",
     "from_readings",
     "mean_diameter",
     "ray_length",
@@ -59,6 +60,62 @@ def from_readings(right: float, up: float, left: float, down: float) -> Floats:
     x = np.where(cos >= 0, right, left) * cos
     y = np.where(sin >= 0, up, down) * sin
     drawn: Floats = _SWELL * np.stack([x, y], axis=-1)
+    return drawn
+
+
+def from_around(angle: Floats, reach: Floats) -> Floats:
+    """Outline from readings all round the pith mark; may have bays, as at a crotch.
+
+    Parameters
+    ----------
+    angle : ndarray, shape (readings,)
+        Anticlockwise from +x, in any order, no two alike. [rad]
+    reach : ndarray, shape (readings,)
+        From the pith mark to the edge. [m]
+
+    Returns
+    -------
+    outline : ndarray, shape (POINTS, 2)
+        About the pith mark, vertices at equal polar angles, with the smooth curve's area. [m]
+
+    Notes
+    -----
+    Reach over angle is a periodic monotone cubic: between two readings it never leaves
+    their range, so no lobe is invented that the tape has not touched.
+
+    References
+    ----------
+    .. [1] Fritsch & Butland, A method for constructing local monotone piecewise cubic
+       interpolants, SIAM J. Sci. Stat. Comput. 5, 1984, 300-304 (from memory).
+    """
+    order = np.argsort(angle % (2 * math.pi))
+    knots, reach = (angle % (2 * math.pi))[order], reach[order]
+    knots, ends = np.append(knots, knots[0] + 2 * math.pi), np.append(reach, reach[0])
+    step = np.diff(knots)
+    rise = np.diff(ends) / step
+    before, rise_before = np.roll(step, 1), np.roll(rise, 1)
+    weight = (step + 2 * before) / (3 * (step + before))
+    mixed = weight * rise_before + (1 - weight) * rise
+    same_way = rise * rise_before > 0
+    slope = np.where(same_way, rise * rise_before / np.where(same_way, mixed, 1.0), 0.0)
+    slope = np.append(slope, slope[0])
+
+    def at(k: NDArray[np.intp], f: Floats) -> Floats:
+        own, following = (1 + 2 * f) * (1 - f) ** 2, f**2 * (3 - 2 * f)
+        bend = step[k] * (f * (1 - f) ** 2 * slope[k] - f**2 * (1 - f) * slope[k + 1])
+        value: Floats = own * ends[k] + following * ends[k + 1] + bend
+        return value
+
+    t = angles()
+    turned = knots[0] + (t - knots[0]) % (2 * math.pi)
+    k = np.clip(np.searchsorted(knots, turned, side="right") - 1, 0, step.size - 1)
+    r = at(k, (turned - knots[k]) / step[k])
+    # The area of r^2/2 over the angle: a polynomial of degree 6 on each piece, so 4 Gauss points are exact.
+    nodes, weights = np.polynomial.legendre.leggauss(4)
+    pieces = np.arange(step.size)[:, None]
+    area = float(np.sum(step[:, None] / 4 * weights * at(pieces, (nodes + 1) / 2) ** 2))
+    drawn_area = 0.5 * math.sin(_STEP) * float(np.sum(r * np.roll(r, -1)))
+    drawn: Floats = math.sqrt(area / drawn_area) * r[:, None] * np.stack([np.cos(t), np.sin(t)], axis=-1)
     return drawn
 
 

@@ -29,6 +29,8 @@ class Size:
         Whether the tape lay on the bark.
     readings : tuple (right, up, left, down) or None
         From the pith mark, seen from the butt.
+    around : tuple of (angle, reach) or None
+        The same at any angles [rad, anticlockwise from +x], at least four.
     diameter, girth : float or None
     across, tall : float or None
         Level and upright extent; between the ends one of them is enough.
@@ -39,6 +41,7 @@ class Size:
     field: str
     over_bark: bool
     readings: tuple[float, float, float, float] | None = None
+    around: tuple[tuple[float, float], ...] | None = None
     diameter: float | None = None
     girth: float | None = None
     across: float | None = None
@@ -49,7 +52,12 @@ class Size:
     @property
     def whole(self) -> bool:
         """Whether the form of the section is known, not only its size."""
-        return self.readings is not None or (self.across is not None and self.tall is not None)
+        return self.from_pith or (self.across is not None and self.tall is not None)
+
+    @property
+    def from_pith(self) -> bool:
+        """Whether the tape began at the pith mark."""
+        return self.readings is not None or self.around is not None
 
     @property
     def mean(self) -> float:
@@ -57,6 +65,8 @@ class Size:
         if self.readings is not None:
             right, up, left, down = self.readings
             return math.sqrt((right + left) * (up + down))
+        if self.around is not None:
+            return outline.mean_diameter(self.outline())
         if self.girth is not None:
             return self.girth / math.pi
         if self.diameter is not None:
@@ -77,7 +87,7 @@ class Size:
         BadValue
             Where the bark would be thicker than a reading or the radius.
         """
-        least = min(self.readings) if self.readings else min(self.mean, *self._extents()) / 2
+        least = min(self._reaches())
         if not bark < least:
             raise BadValue(
                 f"{self.field} bark",
@@ -93,6 +103,7 @@ class Size:
             self,
             over_bark=False,
             readings=_less(self.readings, bark),
+            around=None if self.around is None else tuple((angle, r - bark) for angle, r in self.around),
             diameter=None if self.diameter is None else self.diameter - two,
             girth=None if self.girth is None else self.girth - math.pi * two,
             across=None if self.across is None else self.across - two,
@@ -105,7 +116,8 @@ class Size:
         if readings is not None:
             right, up, left, down = readings
             readings = (left, up, right, down)
-        return replace(self, readings=readings, pith_right=-self.pith_right)
+        around = self.around and tuple((math.pi - angle, reach) for angle, reach in self.around)
+        return replace(self, readings=readings, around=around, pith_right=-self.pith_right)
 
     def outline(self, form: Floats | None = None) -> Floats:
         """Outline about the pith mark, shape (POINTS, 2). [m]
@@ -122,6 +134,9 @@ class Size:
         """
         if self.readings is not None:
             return outline.from_readings(*self.readings)
+        if self.around is not None:
+            angle, reach = np.array(self.around).T
+            return outline.from_around(angle, reach)
         if form is not None and not (self.pith_right or self.pith_up):
             diameter = self.mean if self.girth is not None else self.diameter
             return outline.scaled(form, diameter, self.across, self.tall)
@@ -135,10 +150,14 @@ class Size:
             )
         return outline.ellipse(across, tall, self.pith_right, self.pith_up)
 
-    def _extents(self) -> tuple[float, float]:
+    def _reaches(self) -> tuple[float, ...]:
         if self.readings is not None:
-            right, up, left, down = self.readings
-            return right + left, up + down
+            return self.readings
+        if self.around is not None:
+            return tuple(reach for _, reach in self.around)
+        return tuple(extent / 2 for extent in self._extents())
+
+    def _extents(self) -> tuple[float, float]:
         if self.diameter is not None or self.girth is not None:
             return self.mean, self.mean
         return self.across or self.tall or 0.0, self.tall or self.across or 0.0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Collection, Mapping, Sequence
 from typing import Any
@@ -189,6 +190,8 @@ def _size(values: Mapping[str, Any], field: str, over_bark: bool, station: bool)
     taped = [name for name in _READINGS if values[name] is not None]
     extents = [name for name in ("across", "tall") if values[name] is not None]
     ways = [" + ".join(way) for way in (taped, extents, ["diameter"], ["girth"]) if _said(values, way)]
+    if values["around"]:
+        ways.append("around")
     if not ways:
         raise missing(field, 'diameter = "64 cm", or up, down, left and right from the pith mark')
     if len(ways) > 1:
@@ -197,7 +200,7 @@ def _size(values: Mapping[str, Any], field: str, over_bark: bool, station: bool)
         if values[name] is None:
             raise missing(f"{field}.{name}", f'{name} = "40 cm": it belongs to {ways[0]}')
     offset = (values.get("pith_right"), values.get("pith_up"))
-    if taped and offset != (None, None):
+    if (taped or values["around"]) and offset != (None, None):
         raise BadValue(
             f"{field}.pith_right", "given", "left out beside readings: they start at the pith mark already"
         )
@@ -206,6 +209,7 @@ def _size(values: Mapping[str, Any], field: str, over_bark: bool, station: bool)
         field,
         over_bark,
         readings=readings,
+        around=_around(values["around"], field) if values["around"] else None,
         diameter=values["diameter"],
         girth=values["girth"],
         across=values["across"],
@@ -222,12 +226,7 @@ def _said(values: Mapping[str, Any], names: Sequence[str]) -> bool:
 def _from_pith(values: Mapping[str, Any], field: str) -> tuple[float, float, float, float]:
     for name in _READINGS:
         if not values[name] > 0:
-            raise BadValue(
-                f"{field}.{name}",
-                f"{values[name] * 1000:g} mm",
-                "more than 0: the pith mark has to lie inside the outline",
-                "In a half log, mark another point inside the wood and say so in notes.",
-            )
+            raise _outside(f"{field}.{name}", values[name])
     right, up, left, down = (values[name] for name in _READINGS)
     for names, span in (("left + right", left + right), ("up + down", up + down)):
         if not 0.06 <= span <= 5.0:
@@ -235,6 +234,34 @@ def _from_pith(values: Mapping[str, Any], field: str) -> tuple[float, float, flo
                 f"{field}, {names}", f"{span * 100:g} cm", "between 6 cm and 5 m", "Look at the units."
             )
     return right, up, left, down
+
+
+def _around(rows: Sequence[Mapping[str, Any]], field: str) -> tuple[tuple[float, float], ...]:
+    for n, row in enumerate(rows, 1):
+        if not row["out"] > 0:
+            raise _outside(f"{field}.around[{n}].out", row["out"])
+    readings = sorted((row["clock"], row["out"]) for row in rows)
+    gaps = [
+        (after - before) % (2 * math.pi)
+        for (before, _), (after, _) in zip(readings, readings[1:] + readings[:1], strict=True)
+    ]
+    if len(readings) < 4 or min(gaps) < 1e-6 or max(gaps) > 2 * math.pi / 3 + 1e-6:
+        raise BadValue(
+            f"{field}.around",
+            f"{len(readings)} readings, {max(gaps) / math.pi * 6:.1f} hours of the clock at most apart",
+            "four or more different directions, nowhere more than 4 hours apart",
+            "Go round the pith mark with the tape: 12, 3, 6 and 9 o'clock and every bay and rib.",
+        )
+    return tuple(readings)
+
+
+def _outside(field: str, value: float) -> BadValue:
+    return BadValue(
+        field,
+        f"{value * 1000:g} mm",
+        "more than 0: the pith mark has to lie inside the outline",
+        "In a half log, mark another point inside the wood and say so in notes.",
+    )
 
 
 def _bark(values: Mapping[str, Any] | None) -> BarkRule | None:
