@@ -100,3 +100,11 @@ def test_the_schema_is_printed(pithline):
     described = json.loads(pithline("log", "--schema").out)
     assert described["title"] == "pithline/log-record/1"
     assert described["properties"]["log"]["required"] == ["species", "length", "butt", "top"]
+
+
+def test_a_wood_of_unknown_density_still_has_a_volume(pithline):
+    words = ("--species", "limba", *LEAST[2:])
+    assert json.loads(pithline("log", *words, "--json").out)["weight_green_kg"] is None
+    answer = pithline("log", *words)
+    assert answer.code == 0
+    assert "nothing is known about the density" in answer.out

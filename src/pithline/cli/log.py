@@ -79,7 +79,7 @@ def as_json(account: LogAccount) -> dict[str, Any]:
     from pithline.log.outline import mean_diameter
 
     record, shape, lie = account.record, account.shape, account.lie
-    scribner = account.scribner
+    scribner, weight = account.scribner, account.weight
     return {
         "schema": SCHEMA,
         "name": record.name,
@@ -144,12 +144,9 @@ def as_json(account: LogAccount) -> dict[str, Any]:
             "scribner_decimal_c_bf": scribner.board_feet if scribner else None,
             "scribner_decimal_c_mark": scribner.mark if scribner else None,
         },
-        "weight_green_kg": {
-            "low": account.weight.low,
-            "mid": account.weight.mid,
-            "high": account.weight.high,
-            "basis": list(account.weight.basis),
-        },
+        "weight_green_kg": None
+        if weight is None
+        else {"low": weight.low, "mid": weight.mid, "high": weight.high, "basis": list(weight.basis)},
         "assumptions": [
             {"field": a.field, "value": a.value, "low": a.low, "high": a.high, "why": a.why}
             for a in record.assumptions
@@ -235,11 +232,14 @@ def _show(account: LogAccount, system: System) -> None:
     )
     scaled.add_row("hoppus", f"{account.hoppus_feet:.1f} hoppus ft", "mid girth under bark")
     console.print(scaled)
-    console.print(
-        f"Green weight with bark: about {show_mass(weight.mid, system)} "
-        f"({show_mass(weight.low, system)} to {show_mass(weight.high, system, up=True)}). "
-        "For lifting and rolling take the high figure, and keep to the gear's rated load and local rules."
-    )
+    if weight is None:
+        console.print("Green weight: nothing is known about the density of this wood.")
+    else:
+        console.print(
+            f"Green weight with bark: about {show_mass(weight.mid, system)} "
+            f"({show_mass(weight.low, system)} to {show_mass(weight.high, system, up=True)}). "
+            "For lifting and rolling take the high figure, and keep to the gear's rated load and local rules."
+        )
 
     if record.assumptions:
         console.print("Assumed, not measured", style="italic")

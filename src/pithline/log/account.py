@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from pithline.errors import BadValue
 from pithline.log import scales, volume
 from pithline.log.lie import Lie
 from pithline.log.outline import mean_diameter
@@ -15,6 +16,7 @@ from pithline.log.shape import LogShape
 from pithline.log.weight import green_weight
 from pithline.units import FOOT, INCH
 from pithline.wood.estimate import Estimate
+from pithline.wood.facts import Species
 
 __all__ = ["LogAccount", "account_for"]
 
@@ -33,8 +35,8 @@ class LogAccount:
         As scaled: whole inches at the top under bark, whole feet.
     scribner : Scaled or None
         None where the table has no such log.
-    weight : Estimate
-        Green, with bark. [kg]
+    weight : Estimate or None
+        Green, with bark; None where the wood's density is not known. [kg]
     """
 
     record: LogRecord
@@ -58,7 +60,7 @@ class LogAccount:
     doyle: float
     international: float
     scribner: scales.Scaled | None
-    weight: Estimate
+    weight: Estimate | None
 
 
 def account_for(record: LogRecord) -> LogAccount:
@@ -71,7 +73,7 @@ def account_for(record: LogRecord) -> LogAccount:
     Raises
     ------
     BadValue
-        As `LogRecord.to_shape` and `green_weight`.
+        As `LogRecord.to_shape`.
 
     Notes
     -----
@@ -106,5 +108,12 @@ def account_for(record: LogRecord) -> LogAccount:
         doyle=scales.doyle(*scaled_as),
         international=scales.international_quarter(*scaled_as),
         scribner=scales.scribner_decimal_c(inches, feet),
-        weight=green_weight(shape, record.species),
+        weight=_weight(shape, record.species),
     )
+
+
+def _weight(shape: LogShape, species: Species) -> Estimate | None:
+    try:
+        return green_weight(shape, species)
+    except BadValue:  # of three woods nothing is known; their volume still is
+        return None
