@@ -1,7 +1,7 @@
 """Declared fields of the tables a person writes by hand.
 
-One declaration parses what was written, refuses what cannot be meant, and
-yields the JSON Schema, so the three can never disagree.
+One declaration parses what was written and refuses what cannot be meant; from the
+same one `field_schema` makes the JSON Schema, so the two can never disagree.
 """
 
 from __future__ import annotations
@@ -17,7 +17,7 @@ from typing import Any
 
 from pithline.errors import BadFile, BadValue
 
-__all__ = ["Field", "Quantity", "Table", "defaulted", "missing", "parse_toml", "read", "schema"]
+__all__ = ["EXAMPLES", "Field", "Quantity", "Table", "defaulted", "missing", "parse_toml", "read"]
 
 
 class Quantity(StrEnum):
@@ -42,7 +42,7 @@ class Quantity(StrEnum):
     NUMBER = "number"
 
 
-_EXAMPLES = {
+EXAMPLES = {
     Quantity.LENGTH: ("80 mm", '3 1/8"', "2.4 m"),
     Quantity.MASS: ("32 kg", "71 lb"),
     Quantity.ANGLE: ("30 deg",),
@@ -348,55 +348,4 @@ def _example(f: Field) -> str:
         Quantity.DATE: "2025-02-14",
         Quantity.TEXT: '"..."',
     }
-    return plain.get(f.quantity) or f'"{_EXAMPLES[f.quantity][0]}"'
-
-
-def schema(table: Table, title: str) -> dict[str, Any]:
-    """JSON Schema (draft 2020-12) of a table.
-
-    Parameters
-    ----------
-    table : Table
-    title : str
-        Name and version of the schema, such as ``pithline/log-record/1``.
-    """
-    return {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": title,
-        **_object(table),
-    }
-
-
-def _object(table: Table) -> dict[str, Any]:
-    needed = [f.name for f in table.fields if f.required]
-    body: dict[str, Any] = {
-        "type": "object",
-        "description": table.help,
-        "properties": {f.name: _property(f) for f in table.fields},
-        "additionalProperties": False,
-    }
-    if needed:
-        body["required"] = needed
-    return body
-
-
-def _property(f: Field | Table) -> dict[str, Any]:
-    if isinstance(f, Table):
-        body = _object(f)
-        return {"type": "array", "description": f.help, "items": body} if f.many else body
-    plain = {Quantity.FLAG: "boolean", Quantity.COUNT: "integer", Quantity.NUMBER: "number"}
-    body = {"type": plain.get(f.quantity, "string")}
-    if f.choices:
-        body["enum"] = list(f.choices)
-    if f.quantity is Quantity.DATE:
-        body["format"] = "date"
-    if f.quantity in _EXAMPLES:
-        body["examples"] = [*_EXAMPLES[f.quantity], *f.words]
-    if f.many:
-        # One value alone is taken as a list of one.
-        body = {"anyOf": [body, {"type": "array", "items": dict(body)}]}
-    limits = [f"at least {f.least}" if f.least else "", f"at most {f.most}" if f.most else ""]
-    body["description"] = "; ".join([f.help.rstrip("."), *(limit for limit in limits if limit)])
-    if f.default is not None:
-        body["default"] = f.default
-    return body
+    return plain.get(f.quantity) or f'"{EXAMPLES[f.quantity][0]}"'

@@ -63,7 +63,7 @@ def command(file: Path | None, units: System | None, as_data: bool, schema: bool
 
 def record_schema() -> dict[str, Any]:
     """JSON Schema of the ``log`` and ``lie`` tables of a record file."""
-    from pithline.fields import schema
+    from pithline.field_schema import schema
     from pithline.log.declared import RECORD
     from pithline.log.written import OTHER_TABLES
 

@@ -96,7 +96,8 @@ def record_of(document: Mapping[str, Any], options: Mapping[str, Any]) -> LogRec
     BadValue, Question
         As `from_table`. On a terminal a question is asked there.
     """
-    from pithline.log.written import TOP_IS_WIDER, from_table, table_from_options
+    from pithline.log.options import table_from_options
+    from pithline.log.written import TOP_IS_WIDER, from_table
 
     said = table_from_options(**{name: options[name] for name in LOG_OPTIONS if options.get(name)})
     if not document and not said:

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import sys
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
+from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.table import Table
 
-from pithline.sheets.wording import above_pith, amount, degrees, in_column, length_unit, sizes, tally
+from pithline.sheets.wording import above_pith, amount, degrees, in_column, length_unit, tally
 from pithline.units import show_area, show_length, show_mass, show_share, show_volume
 
 if TYPE_CHECKING:
@@ -38,8 +39,8 @@ def show(plan: Plan, job: Job, system: System) -> None:
     for remark in (*plan.remarks, *plan.setup.remarks):
         console.print(f"• {remark}")
     console.print(
-        "Chain saw, rolling log and falling slab can kill: chock both sides, wedge every cut, keep a second person "
-        "within call, and follow the maker's manual, local codes and licensed practice.",
+        "Chain saw, rolling log and falling slab can kill: chock both sides, wedge every cut, "
+        "keep a second person within call, and follow the maker's manual, local codes and licensed practice.",
         style="italic",
     )
 
@@ -69,7 +70,7 @@ def _headline(plan: Plan) -> str:
 
 
 def _table(title: str, *heads: str, left: int = 1) -> Table:
-    table = Table(title=title, title_justify="left")
+    table = Table(title=title, title_justify="left", box=SIMPLE_HEAD, pad_edge=False)
     for n, head in enumerate(heads):
         table.add_column(head, justify="left" if n < left else "right")
     return table
@@ -106,30 +107,31 @@ def _cuts(plan: Plan, system: System) -> Table:
 
 
 def _slabs(plan: Plan, system: System) -> Table:
+    unit = length_unit(system)
     table = _table(
         "Slabs, from the top of the log",
         "slab",
         "for",
-        "thickness",
+        f"green / rough dry / finished [{unit}]",
         "usable length",
-        f"width, least / mean [{length_unit(system)}]",
+        f"width least / mean [{unit}]",
         "tally",
         "worth",
         "weight up to",
-        "flat / rift / quarter",
-        left=3,
+        "flat / rift / quarter [%]",
+        left=2,
     )
     for s in plan.slabs:
         table.add_row(
-            f"{s.number}{' (pith)' if s.holds_pith else ''}",
+            f"{s.number}{' pith' if s.holds_pith else ''}",
             s.aim.label,
-            sizes(s, system),
+            " / ".join(in_column(t, system) for t in (s.outline.thickness, s.rough_dry, s.finished)),
             show_length(s.length, system, "long"),
             f"{in_column(s.least_width, system)} / {in_column(s.mean_width, system)}",
             tally(plan, s.tally),
             amount(plan, s.value) if plan.money else "",
             show_mass(s.weight_high, system, up=True),
-            " / ".join(f"{100 * share:.0f}" for share in (s.flat, s.rift, s.quarter)) + " %",
+            " / ".join(f"{100 * share:.0f}" for share in (s.flat, s.rift, s.quarter)),
         )
     table.caption = (
         f"Rough dry: dried to {show_share(plan.aims.moisture, 0)}, at its thinnest, not flattened. "
@@ -160,7 +162,7 @@ def _rail(plan: Plan, system: System) -> Table:
 
 def _wood(plan: Plan, system: System) -> Table:
     table = _table("Where the wood went", "", "volume", "share", "")
-    unit = "m3" if system == "metric" else "ft3"
+    unit: Literal["m3", "ft3"] = "m3" if system == "metric" else "ft3"
     for line in plan.ledger.lines:
         if abs(line.volume) > 1e-9:
             share = show_share(line.volume / plan.ledger.log)

@@ -14,7 +14,7 @@ from pithline.saw.model import Model
 from pithline.saw.plan import PlannedSlab
 from pithline.saw.sections import volumes_between
 from pithline.saw.solution import Solution
-from pithline.saw.tables import Profile, Tables, Wood
+from pithline.saw.tables import Profile, Tables
 from pithline.saw.thickness import dry_thickness, finished_thickness, ring_shrinkage
 from pithline.saw.timber import Timber
 from pithline.slab.outline import SlabOutline
@@ -48,34 +48,19 @@ class Run:
     tally: float
 
 
-def sold_run(model: Model, wood: Wood, tables: Tables, row: int, choice: int) -> Run:
-    """The run that pays most of the slab of menu entry `choice` whose upper face is `row`.
-
-    Parameters
-    ----------
-    model : Model
-    wood, tables : Wood, Tables
-        The log and its filled tables; not the model's own where a log is drawn anew.
-    row : int
-        Of the tables.
-    """
+def sold_run(model: Model, tables: Tables, row: int, choice: int) -> Run:
+    """The run that pays most of the slab of menu entry `choice` whose upper face is `row` of the tables."""
     from pithline.saw import value_kernel
 
-    item, pay = model.choices[choice], model.pay
+    wood = model.wood
     z = wood.z[wood.usable_from : wood.usable_to]
     profile = Profile.of(z.size)
-    value_kernel.draw(wood, pay, item.lines, model.reach.step, row, 1, tables, profile)
-    best = Run(0.0, float(z[0]), float(z[0]), 0.0, 0.0, 0.0, 0.0)
-    found = np.zeros((5, 1))
-    for threshold, premium in pay.width_steps[::-1]:
-        value_kernel.best_runs(z, profile, 1, threshold, item.sold, pay, np.ones(1, dtype=np.bool_), found)
-        value, start, end, area, figure = (float(x) for x in found[:, 0])
-        if value * (1 + premium) > best.worth:
-            run = np.concatenate([[start], z[(z > start) & (z < end)], [end]])
-            least = float(np.interp(run, z, profile.narrow[:, 0]).min())
-            tally = float(value_kernel.tallied(area, end - start, item.sold, pay.rounded))
-            best = Run(value * (1 + premium), start, end, area, figure, least, tally)
-    return best
+    worth, start, end, area, figure, tally = value_kernel.sold_run(
+        wood, model.pay, choice, row, model.reach.step, tables, profile
+    )
+    run = np.concatenate([[start], z[(z > start) & (z < end)], [end]])
+    least = float(np.interp(run, z, profile.narrow[:, 0]).min())
+    return Run(worth, start, end, area, figure, least, tally)
 
 
 def appraise(
@@ -99,7 +84,7 @@ def appraise(
         lower=np.stack([tables.left[:, i - t], tables.right[:, i - t]], axis=1),
         thickness=item.green,
     )
-    run = sold_run(model, wood, tables, i, choice)
+    run = sold_run(model, tables, i, choice)
     length = run.end - run.start
     mean_width = run.area / length if length > 0 else 0.0
 

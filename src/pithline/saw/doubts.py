@@ -6,13 +6,9 @@ from collections.abc import Iterable
 
 import numpy as np
 
-from pithline.log.assumed import Assumption
-from pithline.log.record import LogRecord
-from pithline.saw.aims import Aims
-from pithline.saw.mill import Mill
+from pithline.log.record import Assumption, LogRecord
 from pithline.saw.model import grounds, prepare
 from pithline.saw.plan import Doubt, Plan
-from pithline.saw.rates import Rates
 from pithline.saw.solution import solve
 from pithline.saw.timber import Timber
 
@@ -38,14 +34,24 @@ def doubts(
     """
     found = []
     for assumption, low, high in variants:
-        nets = [_net(record, plan.mill, plan.aims, plan.rates, timber, plan) for record in (low, high)]
-        swing = max(abs(net - plan.net) for net in nets)
-        found.append(Doubt(assumption.field, assumption.value, assumption.low, assumption.high, *nets, swing))
+        net_low, net_high = _net(low, plan, timber), _net(high, plan, timber)
+        found.append(
+            Doubt(
+                field=assumption.field,
+                value=assumption.value,
+                low=assumption.low,
+                high=assumption.high,
+                net_low=net_low,
+                net_high=net_high,
+                swing=max(abs(net_low - plan.net), abs(net_high - plan.net)),
+            )
+        )
     return tuple(sorted(found, key=lambda doubt: -doubt.swing))
 
 
-def _net(record: LogRecord, mill: Mill, aims: Aims, rates: Rates, timber: Timber, plan: Plan) -> float:
+def _net(record: LogRecord, plan: Plan, timber: Timber) -> float:
+    """Net value of the best plan for another record of the same log."""
     shape = record.to_shape()
-    model = prepare(shape, mill, aims, rates, timber)
-    ground = grounds(shape, record.lie(), mill, aims, np.array([plan.roll]))[0]
+    model = prepare(shape, plan.mill, plan.aims, plan.rates, timber)
+    ground = grounds(shape, record.lie(), plan.mill, plan.aims, np.array([plan.roll]))[0]
     return solve(model, plan.roll, plan.pitch, ground).net

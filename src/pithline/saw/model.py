@@ -181,4 +181,4 @@ def grounds(shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rolls: Floats) ->
     half = 0.5 * (across.max(axis=2) - across.min(axis=2))
     # The powerhead hangs beside the log: rising ground there lifts the last cut.
     needed = mill.below_bar + lie.side_slope * half - lie.powerhead_room
-    return np.maximum(needed, _NOSE_CLEAR) - height
+    return np.asarray(np.maximum(needed, _NOSE_CLEAR) - height, dtype=np.float64)

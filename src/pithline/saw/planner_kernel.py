@@ -11,10 +11,10 @@ import numpy as np
 from numba import njit
 
 from pithline.saw.chords_kernel import chords, extents, spans
-from pithline.saw.tables import Setting
-from pithline.saw.value_kernel import BOX, SOLID, slab_values
+from pithline.saw.tables import Profile, Setting
+from pithline.saw.value_kernel import BOX, SOLID, slab_values, sold_run
 
-__all__ = ["best_chain", "search", "solve", "tabulate"]
+__all__ = ["best_chain", "revalue", "search", "solve", "tabulate"]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -175,3 +175,30 @@ def search(wood, reach, pay, rolls, pitches, grounds, tables, found):  # type: i
                 math.sin(rolls[r]), math.cos(rolls[r]), pitches[p], grounds[r, 0], grounds[r, 1]
             )
             found[r, p] = solve(wood, reach, pay, setting, tables)[0]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def revalue(wood, reach, pay, setting, first, lines, cuts, slabs, tables):  # type: ignore[no-untyped-def]
+    """Net value and tally of given cuts and slabs in a log: where they were planned for another.
+
+    Parameters
+    ----------
+    cuts : (cuts,) line of each, counted from `first`
+    slabs : (slabs, 2) line of the upper face, and thickness number
+    """
+    tabulate(wood, reach, pay, setting, first, lines, tables)
+    net, tally = 0.0, 0.0
+    for c in cuts:
+        net -= tables.costs[c]
+    room = (wood.usable_to - wood.usable_from, 1)
+    profile = Profile(
+        np.empty(room), np.empty(room), np.empty(room), np.zeros(room), np.empty(1), np.empty(1)
+    )
+    for s in range(slabs.shape[0]):
+        value = tables.values[slabs[s, 1], slabs[s, 0]]
+        if value == -math.inf:
+            net -= pay.slab_cost  # it fell short of every size, and was handled all the same
+        else:
+            net += value
+            tally += sold_run(wood, pay, slabs[s, 1], slabs[s, 0], reach.step, tables, profile)[5]
+    return net, tally

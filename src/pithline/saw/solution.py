@@ -77,10 +77,7 @@ def solve(model: Model, roll: float, pitch: float, ground: Floats, tables: Table
     tables = room(model) if tables is None else tables
     setting = Setting(math.sin(roll), math.cos(roll), float(pitch), float(ground[0]), float(ground[1]))
     value, line, first, lines = planner_kernel.solve(model.wood, model.reach, model.pay, setting, tables)
-    own = Tables(
-        **{name: t if name.startswith("pith") else t[..., :lines] for name, t in tables._asdict().items()}
-    )
-    own = Tables(*(t.copy() for t in own))
+    own = tables.cut_to(int(lines))
     cuts, slabs = _trace(int(line), own, model)
     return Solution(
         float(value),

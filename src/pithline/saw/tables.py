@@ -94,7 +94,15 @@ class Profile(NamedTuple):
     @classmethod
     def of(cls, stations: int) -> Profile:
         """Room for one slab."""
-        return cls(*(np.zeros((stations, 1)) for _ in range(4)), np.zeros(1), np.zeros(1))
+        column = (stations, 1)
+        return cls(
+            narrow=np.zeros(column),
+            counted=np.zeros(column),
+            upto=np.zeros(column),
+            shown=np.zeros(column),
+            least=np.zeros(1),
+            most=np.zeros(1),
+        )
 
 
 class Tables(NamedTuple):
@@ -137,3 +145,8 @@ class Tables(NamedTuple):
             best=np.zeros(lines),
             take=np.zeros(lines, dtype=np.int64),
         )
+
+    def cut_to(self, lines: int) -> Tables:
+        """A copy of the first lines."""
+        parts = (t if n.startswith("pith") else t[..., :lines] for n, t in self._asdict().items())
+        return Tables._make(np.copy(part) for part in parts)

@@ -30,6 +30,7 @@ __all__ = [
     "best_runs",
     "draw",
     "slab_values",
+    "sold_run",
     "tallied",
 ]
 
@@ -191,6 +192,30 @@ def best_runs(z, profile, count, threshold, sold, pay, wanted, found):  # type: 
                     found[0, b], found[1, b], found[2, b] = value, start, end
                     found[3, b], found[4, b] = area, figure
             k += 1
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def sold_run(wood, pay, o, row, step, tables, profile):  # type: ignore[no-untyped-def]
+    """The run that pays most of the slab of thickness `o` under line `row`.
+
+    `profile` is room for one slab, and holds its profile afterwards.
+
+    Returns
+    -------
+    worth, start, end, area, figure, tally : worth is in tally units with all premiums
+    """
+    z = wood.z[wood.usable_from : wood.usable_to]
+    wanted = np.ones(1, dtype=np.bool_)
+    found = np.zeros((5, 1))
+    draw(wood, pay, pay.thick[o], step, row, 1, tables, profile)
+    worth, start, end, area, figure, tally = 0.0, z[0], z[0], 0.0, 0.0, 0.0
+    for s in range(pay.width_steps.shape[0] - 1, -1, -1):
+        best_runs(z, profile, 1, pay.width_steps[s, 0], pay.sold[o], pay, wanted, found)
+        gained = found[0, 0] * (1.0 + pay.width_steps[s, 1])
+        if gained > worth:
+            worth, start, end, area, figure = gained, found[1, 0], found[2, 0], found[3, 0], found[4, 0]
+            tally = tallied(area, end - start, pay.sold[o], pay.rounded)
+    return worth, start, end, area, figure, tally
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -28,7 +28,7 @@ ROLLS = np.radians(np.arange(0.0, 360.0, 2.0))
 def tally_of(solution: Solution, model: Model) -> float:
     """Sum of the slabs' tallies, in the unit of the aims."""
     rows = [(line - solution.first, choice) for line, choice in solution.slabs]
-    return sum(sold_run(model, model.wood, solution.tables, row, choice).tally for row, choice in rows)
+    return sum(sold_run(model, solution.tables, row, choice).tally for row, choice in rows)
 
 
 def as_way(

@@ -30,7 +30,8 @@ def first_cut_values(solution: Solution, model: Model) -> tuple[Floats, Floats]:
     tables, kerf = solution.tables, model.reach.kerf
     may = np.flatnonzero(tables.starts)
     may = may[may >= kerf]
-    return (solution.first + may) * model.reach.step, tables.best[may - kerf] - tables.costs[may]
+    heights = np.asarray((solution.first + may) * model.reach.step, dtype=np.float64)
+    return heights, tables.best[may - kerf] - tables.costs[may]
 
 
 def worths(

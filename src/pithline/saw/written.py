@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from pithline import fields
+from pithline import field_schema, fields
 from pithline.errors import BadValue
 from pithline.saw.assumed import Assumed, Written
 from pithline.saw.written_aims import AIMS, read_aims
@@ -23,7 +23,7 @@ TABLES = fields.Table("", "Mill, aims and rates of a sawing plan.", (MILL, AIMS,
 
 def schema() -> dict[str, Any]:
     """JSON Schema of the tables [mill], [aims] and [rates]."""
-    return fields.schema(TABLES, "pithline/saw-tables/1")
+    return field_schema.schema(TABLES, "pithline/saw-tables/1")
 
 
 def with_options(tables: Mapping[str, Any], options: Mapping[str, Any]) -> dict[str, Any]:

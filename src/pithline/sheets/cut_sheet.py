@@ -110,9 +110,12 @@ def cut_sheet(
     for room in (r for r in _ROOMS if r.least(len(plan.cuts)) < _FOOT[paper]):
         inputs, page, depth = laid(room)
         if page == 1:
-            wider = room.grown(_FOOT[paper] - depth - 2.0)
-            tried, page, _ = laid(wider)
-            inputs = tried if page == 1 else inputs
+            # A drawing may leap to the next usual scale and take more than it was given: then offer less.
+            for part in (1.5, 1.0, 0.6, 0.3):
+                tried, page, _ = laid(room.grown(part * (_FOOT[paper] - depth - 1.0)))
+                if page == 1:
+                    inputs = tried
+                    break
             break
     else:
         # Two pages anyway: then there is no need to crowd them.
