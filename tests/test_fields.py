@@ -7,7 +7,8 @@ import datetime
 import pytest
 
 from pithline.errors import BadFile, BadValue
-from pithline.fields import Field, Quantity, Table, defaulted, parse_toml, read, schema
+from pithline.field_schema import schema
+from pithline.fields import Field, Quantity, Table, defaulted, parse_toml, read
 
 INNER = Table("inner", "Inside.", (Field("size", Quantity.LENGTH, "A size.", required=True),))
 ROWS = Table("rows", "Several.", (Field("share", Quantity.SHARE, "Part."),), many=True)

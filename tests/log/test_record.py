@@ -14,11 +14,13 @@ from hypothesis import strategies as st
 from pithline.errors import BadValue, Question, Refused
 from pithline.fields import parse_toml
 from pithline.log.declared import RECORD
+from pithline.log.options import size_from_text
 from pithline.log.outline import mean_diameter
 from pithline.log.volume import volume_by_integration
-from pithline.log.written import from_options, from_table, size_from_text
+from pithline.log.written import from_options, from_table
 
-DEMO = parse_toml((Path(__file__).parents[2] / "demo" / "hollow-oak.toml").read_text(), "hollow-oak.toml")
+HERE = Path(__file__).parent
+MEASURED = parse_toml((HERE / "measured.toml").read_text(), "measured.toml")
 LEAST = {"species": "red oak", "length": "4.2 m", "butt": "82 cm", "top": "64 cm"}
 
 
@@ -27,8 +29,8 @@ def record(**changes):
 
 
 def edited(*path, value):
-    """The demo with one entry changed."""
-    document = copy.deepcopy({name: DEMO[name] for name in ("log", "lie")})
+    """The measured log with one entry changed."""
+    document = copy.deepcopy({name: MEASURED[name] for name in ("log", "lie")})
     place = document
     for key in path[:-1]:
         place = place.setdefault(key, {}) if isinstance(place, dict) else place[key]
@@ -36,8 +38,8 @@ def edited(*path, value):
     return document
 
 
-def test_the_demo_keeps_every_reading():
-    log = from_table(DEMO)
+def test_a_measured_log_keeps_every_reading():
+    log = from_table(MEASURED)
     shape = log.to_shape()
     butt, top = shape.outlines[0], shape.outlines[-1]
     # Readings survive but for the swelling of the polygon, 2.3e-4 of them.
@@ -53,7 +55,7 @@ def test_the_demo_keeps_every_reading():
 
 
 def test_a_width_over_bark_between_the_ends():
-    log = from_table(DEMO)
+    log = from_table(MEASURED)
     at = int(np.argmin(abs(log.to_shape().z - 0.9)))
     wide = np.ptp(log.to_shape().outlines[at][:, 0])
     # 745 mm over bark, bark 20 to 14 mm over 4.2 m: 18.714 mm there.
@@ -62,7 +64,7 @@ def test_a_width_over_bark_between_the_ends():
 
 def test_sweep_is_largest_at_mid_length_and_nought_at_the_marks():
     straight = from_table(edited("log", "sweep", value={"amount": "0 mm", "towards": "2 o'clock"}))
-    swept = from_table(DEMO)
+    swept = from_table(MEASURED)
     z = np.array([0.0, 2.1, 4.2])
     moved = (swept.to_shape().at(z).outlines - straight.to_shape().at(z).outlines).mean(axis=1)
     assert moved[0] == pytest.approx((0, 0), abs=1e-12)
@@ -77,7 +79,7 @@ def test_sweep_is_largest_at_mid_length_and_nought_at_the_marks():
 
 
 def test_zones_sit_on_the_edge_at_their_clock_or_along_the_pith():
-    metal, figure = from_table(DEMO).to_shape().zones
+    metal, figure = from_table(MEASURED).to_shape().zones
     assert (metal.start, metal.end, metal.radius) == (0.55, 0.70, 0.06)
     # 9 o'clock is to the left; the section there is some 35 cm that way.
     assert metal.x == pytest.approx(-0.35, abs=0.02)
@@ -279,11 +281,11 @@ def test_refusals_of_a_file(path, value, said):
         from_table(edited(*path, value=value))
 
 
-def test_the_demo_fits_the_published_schema():
+def test_a_record_fits_the_published_schema():
     jsonschema = pytest.importorskip("jsonschema")
-    from pithline.fields import schema
+    from pithline.field_schema import schema
 
-    document = {name: DEMO[name] for name in ("log", "lie")}
+    document = {name: MEASURED[name] for name in ("log", "lie")}
     document["log"] = {**document["log"], "felled": str(document["log"]["felled"])}
     jsonschema.validate(document, schema(RECORD, "pithline/log-record/1"))
 
@@ -336,7 +338,7 @@ def test_refusals_of_readings_all_round(rows, said):
 
 
 def test_the_document_names_every_field():
-    text = (Path(__file__).parents[2] / "docs" / "log.md").read_text(encoding="utf-8")
+    text = (HERE.parents[1] / "docs" / "log.md").read_text(encoding="utf-8")
 
     def names(declared):
         for entry in declared.fields:
@@ -368,10 +370,11 @@ def records(draw):
     top = draw(st.floats(0.2, 1.0))
     butt = top * draw(st.floats(1.0, 1.5))
     inside = st.floats(0.1, 0.9)
+    woods = ["northern red oak", "black walnut", "Douglas-fir, coast", "sweetgum"]
     side = st.sampled_from(["under", "over"])
     return {
         "log": {
-            "species": draw(st.sampled_from(["northern red oak", "black walnut", "Douglas-fir, coast", "sweetgum"])),
+            "species": draw(st.sampled_from(woods)),
             "length": f"{length:.6f} m",
             "butt": size(butt) | {"bark": draw(side)},
             "top": size(top) | {"bark": draw(side), "seen_from": "butt"},
@@ -415,3 +418,9 @@ def test_a_log_at_rest_touches_level_ground_and_nothing_is_in_it(document):
     assert under.min() == pytest.approx(0, abs=1e-9)
     # Two points carry it, one on either side of its middle.
     assert (abs(under) < 1e-9).sum() >= 2
+
+
+def test_the_demo_log_is_measured_throughout():
+    demo = parse_toml((HERE.parents[1] / "demo" / "hollow-oak.toml").read_text(), "hollow-oak.toml")
+    log = from_table(demo)
+    assert (log.assumptions, log.questions()) == ((), [])
