@@ -31,6 +31,11 @@ def validator() -> object:
 def test_the_document_keeps_to_its_schema(plan: Plan) -> None:
     document = json.loads(json.dumps(plan_document(plan), allow_nan=False))
     assert document["schema"] == "pithline/plan/1"
+    # What the command line adds.
+    document |= {
+        "assumed": [{"field": "mill.step", "value": "1 mm", "why": "usual"}],
+        "questions": ["Flared?"],
+    }
     assert list(validator().iter_errors(document)) == []  # type: ignore[attr-defined]
 
 
