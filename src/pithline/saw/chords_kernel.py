@@ -45,13 +45,15 @@ def _edges(points, sine, cosine, offset, first, lines, step, left, right):  # ty
     turns = 0
     before = 0.0
     opening = 0.0
+    # Heights in lines from the first: the roll, the grid and the offset in one sum each.
+    s, c, base = sine / step, cosine / step, offset / step + first
     x, y = points[count - 1, 0], points[count - 1, 1]
     va = x * cosine - y * sine
-    ua = (x * sine + y * cosine - offset) / step - first
+    ua = x * s + y * c - base
     for p in range(count):
         x, y = points[p, 0], points[p, 1]
         vb = x * cosine - y * sine
-        ub = (x * sine + y * cosine - offset) / step - first
+        ub = x * s + y * c - base
         rise = ub - ua
         if rise != 0.0:
             if opening == 0.0:
