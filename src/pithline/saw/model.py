@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from pithline.errors import BadValue
 from pithline.log.lie import Lie
 from pithline.log.shape import LogShape
-from pithline.log.zones import ZoneKind
+from pithline.log.zones import Zone, ZoneKind
 from pithline.saw.aims import Aims, BarkWay, PithRule
 from pithline.saw.menu import Choice, lines_in, menu
 from pithline.saw.mill import Mill
@@ -133,8 +133,7 @@ def wood_of(shape: LogShape, aims: Aims, count: int = STATIONS) -> Wood:
     usable_from, usable_to = int(aims.trim_butt > 0), z.size - int(aims.trim_top > 0)
     over_bark = at.over_bark()
     zones = shape.zones
-    present = np.array([(z >= q.start - 1e-9) & (z <= q.end + 1e-9) for q in zones], dtype=np.bool_)
-    present = present.reshape(-1, z.size)
+    present = np.array([_reached(z, q) for q in zones], dtype=np.bool_).reshape(-1, z.size)
     spoils = np.array([q.kind is not ZoneKind.FIGURE for q in zones], dtype=np.bool_)
     return Wood(
         outlines=np.ascontiguousarray(at.outlines),
@@ -150,6 +149,15 @@ def wood_of(shape: LogShape, aims: Aims, count: int = STATIONS) -> Wood:
         spoilt=np.any(present & spoils[:, None], axis=0),
         second=np.zeros((0, 2)) if at.second_pith is None else np.array(at.second_pith),
     )
+
+
+def _reached(z: Floats, zone: Zone) -> NDArray[np.bool_]:
+    """Stations at which a zone counts; a staple that lies between two counts at both."""
+    inside = (z >= zone.start - 1e-9) & (z <= zone.end + 1e-9)
+    if not inside.any():
+        after = int(np.searchsorted(z, zone.start))
+        inside[max(after - 1, 0) : after + 1] = True
+    return np.asarray(inside, dtype=np.bool_)
 
 
 def grounds(shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rolls: Floats) -> Floats:

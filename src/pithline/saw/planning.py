@@ -127,7 +127,7 @@ def plan(
         net_spread=net_spread,
         tally_spread=tally_spread,
         ways=(chosen, *others),
-        remarks=tuple(remarks(model, mill, rates, timber, turn, len(cuts), roll)),
+        remarks=tuple(remarks(model, mill, rates, timber, shape.zones, turn, len(cuts), roll)),
     )
 
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from pithline.log.zones import ZoneKind
+from pithline.log.zones import Zone, ZoneKind
 from pithline.saw.aims import SizeKind
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model
@@ -17,12 +17,21 @@ __all__ = ["remarks"]
 
 
 def remarks(
-    model: Model, mill: Mill, rates: Rates, timber: Timber, turn: int, cuts: int, roll: float
+    model: Model,
+    mill: Mill,
+    rates: Rates,
+    timber: Timber,
+    zones: Iterable[Zone],
+    turn: int,
+    cuts: int,
+    roll: float,
 ) -> Iterator[str]:
     """Sentences for the answer and the sheet.
 
     Parameters
     ----------
+    zones : iterable of Zone
+        As they were recorded, and not where the plan's stations meet them.
     turn, cuts : int
         Cuts before the log is turned over, and in all.
     """
@@ -42,13 +51,11 @@ def remarks(
         yield f"After cut {turn} turn the log over onto its sawn face; set the rail anew from the pith marks."
     if any(c.aim.kind is SizeKind.FINISHED for c in model.choices):
         yield "A finished size takes its green thickness from each slab's width and grain: see the list."
-    metal = [at for at, is_metal in zip(model.wood.present, model.wood.metal, strict=True) if is_metal]
-    for at in metal:
-        z = model.wood.z[at]
-        if z.size:
+    for zone in zones:
+        if zone.kind is ZoneKind.METAL:
             yield (
-                f"{ZoneKind.METAL.value.capitalize()} at {show_length(float(z[0]), kind='long')} to "
-                f"{show_length(float(z[-1]), kind='long')} from the butt: no cut passes where it was marked; "
+                f"{zone.kind.value.capitalize()} at {show_length(zone.start, kind='long')} to "
+                f"{show_length(zone.end, kind='long')} from the butt: no cut passes where it was marked; "
                 "search the rest with a detector before sawing."
             )
     yield from timber.remarks
