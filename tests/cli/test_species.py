@@ -95,7 +95,7 @@ def test_shrink_tells_size_and_range(pithline):
     # Own, from Wood Handbook Table 4-3 (8.6 % tangential): 600 mm green to 8 % is 562.2 mm.
     code, out, _ = pithline("shrink", "red oak", "--size", "600 mm", "--to", "8 %")
     assert code == 0
-    assert "600.0 mm at green becomes 562.2 mm at 8.0 % (554.9 mm to 569.4 mm)." in out
+    assert "600.0 mm green becomes 562.2 mm at 8.0 % (554.9 mm to 569.4 mm)." in out
 
 
 def test_shrink_json(pithline):

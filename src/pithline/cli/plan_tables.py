@@ -9,6 +9,7 @@ from rich.box import SIMPLE_HEAD
 from rich.console import Console
 from rich.table import Table
 
+from pithline.saw.ways import rise
 from pithline.sheets.wording import above_pith, amount, degrees, in_column, length_unit, tally
 from pithline.units import show_area, show_length, show_mass, show_share, show_volume
 
@@ -28,39 +29,36 @@ def show(plan: Plan, job: Job, system: System) -> None:
     console.print(
         f"{record.name}: {record.species.name}, {show_length(record.length, system, 'long')}", style="bold"
     )
-    console.print(_headline(plan))
+    console.print(_headline(plan, system))
     console.print(_cuts(plan, system))
     console.print(_slabs(plan, system))
     console.print(_rail(plan, system))
     console.print(_wood(plan, system))
     if len(plan.ways) > 1:
-        console.print(_ways(plan))
+        console.print(_ways(plan, system))
     _assumed(console, plan, job)
     for remark in (*plan.remarks, *plan.setup.remarks):
         console.print(f"• {remark}")
     console.print(
-        "Chain saw, rolling log and falling slab can kill: chock both sides, wedge every cut, "
+        "Chainsaw, rolling log and falling slab can kill: chock both sides, wedge every cut, "
         "keep a second person within call, and follow the maker's manual, local codes and licensed practice.",
         style="italic",
     )
 
 
-def _headline(plan: Plan) -> str:
+def _headline(plan: Plan, system: System) -> str:
     worth = f"{amount(plan, plan.net)} net" if plan.money else ""
     if plan.net_spread and plan.money:
         worth += f" ({amount(plan, plan.net_spread.p10)} to {amount(plan, plan.net_spread.p90)}, 10 to 90 %)"
-    counted = f"{len(plan.slabs)} slabs, {tally(plan, plan.tally)}"
+    counted = f"{len(plan.slabs)} {'slab' if len(plan.slabs) == 1 else 'slabs'}, {tally(plan, plan.tally)}"
     if plan.tally_spread:
         counted += (
             f" ({tally(plan, plan.tally_spread.p10)} to {tally(plan, plan.tally_spread.p90)}, 10 to 90 %)"
         )
-    hours = f"{len(plan.cuts)} cuts, {show_area(plan.area)} of cut, about {plan.minutes:.0f} min of sawing"
+    hours = f"{len(plan.cuts)} cuts, {show_area(plan.area, system)} of cut, "
+    hours += f"about {plan.minutes:.0f} min of sawing"
     rule = f"Tally: {plan.aims.tally}, {plan.aims.unit}, green sizes. Cuts: {degrees(plan.roll)}, "
-    rule += (
-        "parallel to the pith."
-        if plan.pitch == 0
-        else f"rising {plan.pitch * 1000:.1f} mm/m against the pith."
-    )
+    rule += "parallel to the pith." if plan.pitch == 0 else f"{rise(plan.pitch)} against the pith."
     money = (
         f"Worth {worth}; value {amount(plan, plan.value)}, own cost {amount(plan, plan.cost)}.\n"
         if worth
@@ -102,6 +100,8 @@ def _cuts(plan: Plan, system: System) -> Table:
         )
     bark = "over bark" if plan.aims.bark == "on" else "under bark"
     table.caption = f"Face: the new sawn face above (+) or below (−) the pith mark. Widest: {bark}."
+    if plan.cuts[-1].side == 2:
+        table.caption += " Once the log is turned over, a − face lies above the mark and a + face below it."
     table.caption_justify = "left"
     return table
 
@@ -143,6 +143,7 @@ def _slabs(plan: Plan, system: System) -> Table:
 
 def _rail(plan: Plan, system: System) -> Table:
     setup = plan.setup
+    tilt = 0.5 * (setup.rail_top - setup.rail_butt)
     table = _table("Setting the rail for the first cut", "", "at the butt", "at the top")
 
     def both(name: str, butt: float, top: float) -> None:
@@ -152,11 +153,12 @@ def _rail(plan: Plan, system: System) -> Table:
     both("rail's underside above the ground", setup.above_ground_butt, setup.above_ground_top)
     both("ledge: gap between rail and bark", setup.ledge_butt, setup.ledge_top)
     both("rail beyond the end of the log", setup.overhang, setup.overhang)
-    both("bracket screws above the pith mark, from", setup.screws_low, setup.screws_low)
-    both("to", setup.screws_high, setup.screws_high)
+    both("bracket screws above the pith mark, from", setup.screws_low - tilt, setup.screws_low + tilt)
+    both("to", setup.screws_high - tilt, setup.screws_high + tilt)
     table.add_row("first cut: set mill to", show_length(setup.first_depth, system), "")
     table.add_row("bar needed, usable length", show_length(max(c.bar_needed for c in plan.cuts), system), "")
-    table.add_row("last cut above the ground", show_length(setup.last_face_above_ground, system), "")
+    last = "last cut before turning" if plan.cuts[-1].side == 2 else "last cut"
+    table.add_row(f"{last}, above the ground", show_length(setup.last_face_above_ground, system), "")
     return table
 
 
@@ -174,7 +176,7 @@ def _wood(plan: Plan, system: System) -> Table:
     return table
 
 
-def _ways(plan: Plan) -> Table:
+def _ways(plan: Plan, system: System) -> Table:
     table = _table("Ways to saw it", "way", "net", "tally", "slabs", "cuts", "area", "minutes", "")
     for way in plan.ways:
         table.add_row(
@@ -183,7 +185,7 @@ def _ways(plan: Plan) -> Table:
             tally(plan, way.tally),
             str(way.slabs),
             str(way.cuts),
-            show_area(way.area),
+            show_area(way.area, system),
             f"{way.minutes:.0f}",
             way.note,
             style="bold" if way.chosen else "",
@@ -198,8 +200,13 @@ def _assumed(console: Console, plan: Plan, job: Job) -> None:
     if plan.doubts and plan.doubts[0].swing > 0:
         first = plan.doubts[0]
         console.print(
-            f"Worth most to measure: {first.field}. Assumed {first.value}; at {first.low} the plan is worth "
-            f"{amount(plan, first.net_low)}, at {first.high} {amount(plan, first.net_high)}.",
+            f"Worth most to measure: {first.field}, assumed to be: {first.value}. The best plan is worth "
+            + " and ".join(
+                f"{amount(plan, net)} if it is: {text}"
+                for text, net in ((first.low, first.net_low), (first.high, first.net_high))
+                if text != first.value
+            )
+            + f"; {amount(plan, plan.net)} as assumed.",
             style="bold",
         )
     if job.record.assumptions or job.assumed:

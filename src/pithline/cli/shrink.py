@@ -95,9 +95,9 @@ def command(
         click.echo(json.dumps(record, indent=2, ensure_ascii=False))
         return
     low, mid, high = (units.show_length(each, system, fine=True) for each in sizes)
-    came = "green" if before >= fsp else units.show_share(before)
+    came = "green" if before >= fsp else f"at {units.show_share(before)}"
     click.echo(
-        f"{wood.name}: {units.show_length(now, system, fine=True)} at {came} becomes {mid} "
+        f"{wood.name}: {units.show_length(now, system, fine=True)} {came} becomes {mid} "
         f"at {units.show_share(after)} ({low} to {high})."
     )
     if total.guess:

@@ -20,9 +20,14 @@ from pithline.saw.search import bark_pitch, best_setting
 from pithline.saw.solution import Solution, solve
 from pithline.saw.timber import Timber
 
-__all__ = ["ROLLS", "as_way", "tally_of", "ways"]
+__all__ = ["ROLLS", "as_way", "rise", "tally_of", "ways"]
 
 ROLLS = np.radians(np.arange(0.0, 360.0, 2.0))
+
+
+def rise(pitch: float) -> str:
+    """A pitch of the cuts [m/m] in words: rising 4.0 mm/m towards the top."""
+    return f"{'rising' if pitch > 0 else 'falling'} {abs(1000 * pitch):.1f} mm/m towards the top"
 
 
 def tally_of(solution: Solution, model: Model) -> float:
@@ -65,19 +70,21 @@ def ways(
     slope = bark_pitch(model.wood, roll)
     for name, other in (("parallel to the pith", 0.0), ("parallel to the bark on top", slope)):
         if abs(other - pitch) > 1e-9:
-            yield as_way(name, solve(model, roll, other, ground), model, mill, f"{1000 * other:.0f} mm/m")
+            yield as_way(name, solve(model, roll, other, ground), model, mill, rise(other) if other else "")
     lying = grounds(shape, lie, mill, replace(aims, both_sides=False), np.array([0.0]))[0]
-    weight = _tonnes(shape, timber)
+    weight = _tonnes_at_most(shape, timber)
     if abs(roll) > 1e-9 or aims.both_sides:
         yield as_way("as it lies", solve(model, 0.0, pitch, lying), model, mill)
     if not aims.both_sides:
         off = np.array([-math.inf, -math.inf])
-        note = f"turn over a log of about {weight}: winch or levers, both sides chocked"
+        note = f"turn over a log of up to {weight}: winch or levers, both sides chocked"
         yield as_way("sawn from both sides", solve(model, roll, pitch, off), model, mill, note)
     if not aims.roll_free:
         found = best_setting(model, ROLLS, np.array([pitch]), grounds(shape, lie, mill, aims, ROLLS))
         best = float(ROLLS[found.best[0]])
         on = grounds(shape, lie, mill, aims, np.array([best]))[0]
+        if float(found.net[found.best]) <= solve(model, roll, pitch, ground).net * (1 + 1e-9):
+            return  # no angle pays more than this one
         degrees = math.degrees(best)
         turned = f"{degrees:.0f}° anticlockwise" if degrees <= 180 else f"{360 - degrees:.0f}° clockwise"
         yield as_way(
@@ -85,13 +92,14 @@ def ways(
             solve(model, best, pitch, on),
             model,
             mill,
-            f"seen from the butt; about {weight} to roll",
+            f"seen from the butt; up to {weight} to roll",
         )
 
 
-def _tonnes(shape: LogShape, timber: Timber) -> str:
+def _tonnes_at_most(shape: LogShape, timber: Timber) -> str:
     from pithline.log.shape import polygon_areas
 
     area = polygon_areas(shape.over_bark())
-    # Bark is taken as heavy as the wood here: the figure warns a person's back.
-    return f"{float(np.trapezoid(area, shape.z)) * timber.density / 1000:.1f} t"
+    # Bark is taken as heavy as the heaviest wood, and rounded up: the figure warns a person's back.
+    tonnes = float(np.trapezoid(area, shape.z)) * timber.density_high / 1000
+    return f"{math.ceil(tonnes * 10) / 10:.1f} t"

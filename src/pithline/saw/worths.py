@@ -51,11 +51,13 @@ def worths(
     heights, nets = first_cut_values(solution, model)
     spacing = (max(c.lines for c in model.choices) + model.reach.kerf) * model.reach.step
     near = nets[np.abs(heights - solution.cuts[0] * model.reach.step) <= 0.5 * spacing + 1e-9]
+    lost, most = solution.net - float(near.mean()), solution.net - float(near.min())
+    # As a ratio: money and tally units have no digits in common.
+    worst = f"; the worst there loses {most / lost:.1f} times as much" if lost > 0 else ""
     yield Worth(
         "start height",
-        solution.net - float(near.mean()),
-        f"against a first cut anywhere within {show_length(0.5 * spacing)} of the best, on average "
-        f"(against the worst: {solution.net - float(near.min()):.3g})",
+        lost,
+        f"against a first cut anywhere within {show_length(0.5 * spacing)} of the best, on average{worst}",
     )
     volumes = {line.name: line.volume for line in where.lines}
     sold = volumes["sold by the tally"]

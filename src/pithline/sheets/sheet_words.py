@@ -30,7 +30,7 @@ EACH_SLAB = (
     "Fill in what you measured.",
 )
 CAUTIONS = (
-    "Chain saw trousers and boots, helmet, eye and ear protection, gloves.",
+    "Chainsaw trousers and boots, helmet, eye and ear protection, gloves.",
     "Chock the log on both sides, again after every slab: it rolls sooner as it gets lighter.",
     "Wedges behind the bar as you go. Nobody below the log.",
     "Fumes gather in a hollow: work upwind; headache or giddiness means stop.",
@@ -54,7 +54,8 @@ def left_over(plan: Plan, system: System) -> str:
     if last is not None and last.side == 1:
         butt, top = (above_pith(h, system) + mark for h in (last.face_butt, last.face_top))
         told.append(
-            f"Below cut {last.number} the rest stays on the bearers: {butt} at the butt and {top} at the top."
+            f"Below cut {last.number} the rest stays where it lies, "
+            f"its face {butt} at the butt and {top} at the top."
         )
     return " ".join([*told, *plan.remarks])
 
@@ -76,27 +77,29 @@ def subtitle(plan: Plan, system: System) -> str:
         )
     else:
         told.append("cuts parallel to the pith")
-    told += [*menu, f"dried to {plan.aims.moisture:.0%}", f"kerf {show_length(plan.kerf, system)}"]
+    told += [*menu, f"dried to {plan.aims.moisture * 100:.0f} %", f"kerf {show_length(plan.kerf, system)}"]
     return " · ".join(told)
 
 
 def rail(plan: Plan, system: System) -> dict[str, Any]:
     """The rail box: heights at both ends, then what is said in words."""
     s, below = plan.setup, ground(plan)
+    tilt = 0.5 * (s.rail_top - s.rail_butt)
     pairs = (
         ("Rail's underside above the pith mark", s.rail_butt, s.rail_top),
         ("Rail's underside above the ground", s.above_ground_butt, s.above_ground_top),
         ("Ledge: rail's underside to the bark", s.ledge_butt, s.ledge_top),
+        ("Bracket screws above the pith mark, from", s.screws_low - tilt, s.screws_low + tilt),
+        ("to", s.screws_high - tilt, s.screws_high + tilt),
         ("Pith mark above the ground", -below[0], -below[1]),
     )
-    screws = " to ".join(show_length(h, system) for h in (s.screws_low, s.screws_high))
     widest = max((c.bar_needed for c in plan.cuts), default=0.0)
     past = show_length(s.overhang, system)
     free = show_length(plan.mill.usable, system)
     over = show_length(s.last_face_above_ground, system)
     lines = [
         f"First cut: mill set to {show_length(s.first_depth, system)} below the rail's underside.",
-        f"Rail past each end: {past}. Bracket screws {screws} above the pith mark, clear of the first cuts.",
+        f"Rail past each end: {past}. Bracket screws stay clear of the first cuts.",
         f"Widest cut needs {show_length(widest, system)} of free bar; yours has {free}.",
         f"Last cut passes {over} above the ground at its tighter end.",
         *s.remarks,
@@ -145,8 +148,8 @@ def late(plan: Plan) -> str:
             f"Each cut earns more per minute than those before it, so stop as late as light allows. {dearest}"
         )
     return (
-        f"A minute earns most up to cut {stop.cut}: {worth:.0%} of the value in {stop.minutes:.0f} min. "
-        f"Stop there rather than half-way below it. {dearest}"
+        f"A minute earns most up to cut {stop.cut}: {worth * 100:.0f} % of the value "
+        f"in {stop.minutes:.0f} min. Stop there rather than half-way below it. {dearest}"
     )
 
 

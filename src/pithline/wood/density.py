@@ -200,8 +200,8 @@ def dry_density(species: Species, moisture: float) -> Estimate:
         raise _unknown(species)
     top = float(max_moisture(species.sg_basic.value))
     if not 0 <= moisture <= top:
-        rule = f"from 0 % to {top:.0%}, all that {species.name} can hold"
-        raise BadValue("moisture", f"{moisture:.0%}", rule, 'Write "8 %".')
+        rule = f"from 0 % to {top * 100:.0f} %, all that {species.name} can hold"
+        raise BadValue("moisture", f"{moisture * 100:.0f} %", rule, 'Write "8 %".')
     shrinkage, fsp = totals(species).volumetric, fibre_saturation(species)
     factor = float(density_at(1.0, moisture, shrinkage.mid, fsp))
     mid = species.sg_basic.value * factor

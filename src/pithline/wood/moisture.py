@@ -91,8 +91,8 @@ def humidity_for(temperature: float, moisture: float) -> float:
     """
     wettest = float(emc(temperature, 1.0))
     if not 0 <= moisture <= wettest:
-        rule = f"between 0 % and {wettest:.1%}, which saturated air of {temperature:g} °C gives"
-        raise BadValue("moisture", moisture, rule, 'Write "8 %".')
+        rule = f"between 0 % and {wettest * 100:.1f} %, which saturated air of {temperature:g} °C gives"
+        raise BadValue("moisture", f"{moisture * 100:g} %", rule, 'Write "8 %".')
     low, high = 0.0, 1.0
     for _ in range(52):  # as fine as a float near 1
         middle = (low + high) / 2
