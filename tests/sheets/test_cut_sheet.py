@@ -47,7 +47,7 @@ def test_the_sheet_is_one_a4_page_with_every_cut(plan: Plan) -> None:
     [
         "438 mm", "878 mm", "838 mm", "35 mm", "90 mm",  # rail and ledge
         "First cut: mill set to 120 mm",
-        "Bracket screws 350 mm to 410 mm",
+        "Bracket screws above the pith mark, from 350 mm 350 mm",
         "80 mm green, 77 mm rough dry, 65 mm finished",
         "dried to 8 %",
         "EUR 689 to EUR 827",

@@ -68,11 +68,12 @@ def menu(aims: Aims, rates: Rates, timber: Timber, mill: Mill) -> tuple[Choice, 
         for green in _greens(aim, aims, timber, mill):
             lines = lines_in(green, mill.step)
             if green < mill.depth_min or (lines + kerf) * mill.step > mill.depth_max + 1e-9:
-                least, most = show_length(mill.depth_min), show_length(mill.depth_max)
+                least, most = show_length(mill.depth_min), show_length(mill.depth_max - kerf * mill.step)
                 raise BadValue(
                     "aims.thickness",
-                    f"{aim.label} ({show_length(green)} green)",
-                    f"within the mill's depth, {least} to {most} with the kerf of {show_length(mill.kerf)}",
+                    aim.label if aim.kind is SizeKind.GREEN else f"{aim.label} ({show_length(green)} green)",
+                    f"{least} to {most} green: your mill sets {show_length(mill.depth_min)} to "
+                    f"{show_length(mill.depth_max)}, with the kerf of {show_length(mill.kerf)} in it",
                     "Choose another thickness, or correct mill.depth_min and mill.depth_max.",
                 )
             counted, sold = _sold(aim, green, aims.unit, timber)

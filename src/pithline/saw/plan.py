@@ -175,9 +175,9 @@ class RailSetup:
     overhang : float
         Rail beyond each end of the log.
     screws_low, screws_high : float
-        Bracket screws above the pith mark, clear of every first cut.
+        Bracket screws above the pith line at mid-length, clear of the first cut.
     last_face_above_ground : float
-        Lower side of the last kerf above the ground, at its tighter end.
+        Lower side of the last kerf sawn as the log lies above the ground, at its tighter end.
     remarks : tuple of str
     """
 

@@ -95,7 +95,7 @@ def plan(
     lying = grounds(shape, lie, mill, replace(aims, both_sides=False), np.array([roll]))[0]
     turn = turned_after(solution, model, (lying[0], lying[1]))
     heights = _pith_heights(shape, lie, roll)
-    setup = rail_setup(solution, model, mill, heights)
+    setup = rail_setup(solution, model, mill, heights, turn)
     cuts = cuts_of(solution, model, mill, setup.first_depth, turn, turned_rail_depth(solution, model, mill))
     cost = sum(float(solution.tables.costs[c - solution.first]) for c in solution.cuts)
     cost += sum(s.own_cost for s in slabs)

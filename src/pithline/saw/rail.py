@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from pithline.saw.mill import Mill
@@ -13,6 +15,7 @@ from pithline.units import show_length
 __all__ = ["rail_setup", "turned_rail_depth"]
 
 _SCREW_CLEAR = 0.015  # between a bracket screw and the kerf [m]
+_SCREW_HOLD = 0.02  # wood above the farthest screw, below the end's highest point [m]; our choice
 
 
 def _highest(solution: Solution, model: Model, sign: float = 1.0) -> float:
@@ -49,13 +52,17 @@ def turned_rail_depth(solution: Solution, model: Model, mill: Mill) -> float:
     return _depth(near, _highest(solution, model, -1.0), model, mill)[0]
 
 
-def rail_setup(solution: Solution, model: Model, mill: Mill, pith_heights: tuple[float, float]) -> RailSetup:
+def rail_setup(
+    solution: Solution, model: Model, mill: Mill, pith_heights: tuple[float, float], turn: int
+) -> RailSetup:
     """Rail heights, ledges, first depth and bracket screws for a solution with cuts.
 
     Parameters
     ----------
     pith_heights : tuple of float
         Pith mark above the ground at butt and top, at the plan's roll. [m]
+    turn : int
+        Cuts made before the log is turned over; all of them where it is not.
     """
     step, kerf = model.reach.step, model.reach.kerf
     length = float(model.wood.z[-1])
@@ -68,7 +75,8 @@ def rail_setup(solution: Solution, model: Model, mill: Mill, pith_heights: tuple
     tops = (
         model.wood.over_bark[[0, -1], :, 0] * s.sine + model.wood.over_bark[[0, -1], :, 1] * s.cosine
     ).max(axis=1)
-    last = (solution.cuts[-1] - kerf) * step
+    # Once turned over, the log lies on its sawn face and the old ground says nothing.
+    last = (solution.cuts[max(turn, 1) - 1] - kerf) * step
     over_ground = min(last - tilt + pith_heights[0], last + tilt + pith_heights[1])
     remarks = []
     overhang = mill.overrun
@@ -81,6 +89,8 @@ def rail_setup(solution: Solution, model: Model, mill: Mill, pith_heights: tuple
             "The first cut comes near the bracket screws: fix the brackets to the sides of the log, "
             "or take a thin opening piece off first."
         )
+    remarks += _turned(solution, model, mill, turn)
+    remarks += _screws_above_wood(solution, model, mill, rail, depth)
     if abs(pith_heights[0] - pith_heights[1]) > 1e-9:
         slope = (pith_heights[1] - pith_heights[0]) / length
         remarks.append(
@@ -101,3 +111,50 @@ def rail_setup(solution: Solution, model: Model, mill: Mill, pith_heights: tuple
         last_face_above_ground=over_ground,
         remarks=tuple(remarks),
     )
+
+
+def _screws_above_wood(
+    solution: Solution, model: Model, mill: Mill, rail: float, depth: float
+) -> Iterator[str]:
+    """Say where an end bracket's screws would find no wood."""
+    s = solution.setting
+    tilt = s.pitch * 0.5 * float(model.wood.z[-1])
+    ends = model.wood.outlines[[0, -1]]
+    tops = (ends[..., 0] * s.sine + ends[..., 1] * s.cosine).max(axis=1)
+    for name, under, top in zip(("butt", "top"), (rail - tilt, rail + tilt), tops, strict=True):
+        needed = under - float(top) + _SCREW_HOLD
+        if needed <= mill.screw_high:
+            continue
+        if needed + _SCREW_CLEAR <= depth:
+            yield (
+                f"At the {name} the farthest bracket screw finds no wood: let it sit "
+                f"{show_length(needed)} below the rail's underside or deeper."
+            )
+        else:
+            yield (
+                f"At the {name} too little wood stays above the first cut to hold a bracket: stand that end "
+                "of the rail on a trestle of its own, or let the cuts follow the bark."
+            )
+
+
+def _turned(solution: Solution, model: Model, mill: Mill, turn: int) -> Iterator[str]:
+    """Say how to set the rail again once the log has been turned over."""
+    if turn >= len(solution.cuts):
+        return
+    step, kerf = model.reach.step, model.reach.kerf
+    tilt = solution.setting.pitch * 0.5 * float(model.wood.z[-1])
+    depth = turned_rail_depth(solution, model, mill)
+    rail = depth - (solution.cuts[-1] - kerf) * step
+    at_butt, at_top = show_length(rail + tilt), show_length(rail - tilt)
+    yield (
+        f"Turned over: rail's underside above the pith mark {at_butt} at the butt, {at_top} at the top; "
+        f"its first cut set to {show_length(depth)}."
+    )
+    if turn > 0:
+        left = (solution.cuts[turn - 1] - kerf - solution.cuts[turn]) * step
+        lift = mill.below_bar - left
+        if lift > 0:
+            yield (
+                f"Lay the turned log on bearers of {show_length(lift)} or more: its last cut passes "
+                f"{show_length(left)} above the face it lies on; the saw needs {show_length(mill.below_bar)}."
+            )

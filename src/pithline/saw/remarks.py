@@ -48,7 +48,10 @@ def remarks(
         way = f"{degrees:.0f}° anticlockwise" if degrees <= 180 else f"{360 - degrees:.0f}° clockwise"
         yield f"Roll the log {way}, seen from the butt, and chock both sides before the first cut."
     if turn < cuts:
-        yield f"After cut {turn} turn the log over onto its sawn face; set the rail anew from the pith marks."
+        yield (
+            f"After cut {turn} turn the log over onto its sawn face, chock it, "
+            "and set the rail anew from the pith marks."
+        )
     if any(c.aim.kind is SizeKind.FINISHED for c in model.choices):
         yield "A finished size takes its green thickness from each slab's width and grain: see the list."
     for zone in zones:

@@ -141,6 +141,7 @@ def _slab(slab: PlannedSlab) -> dict[str, Any]:
 
 def _rail(plan: Plan) -> dict[str, Any]:
     s = plan.setup
+    tilt = 0.5 * (s.rail_top - s.rail_butt)
     return {
         "underside_above_pith_butt_m": s.rail_butt,
         "underside_above_pith_top_m": s.rail_top,
@@ -150,8 +151,10 @@ def _rail(plan: Plan) -> dict[str, Any]:
         "ledge_top_m": s.ledge_top,
         "first_depth_m": s.first_depth,
         "overhang_m": s.overhang,
-        "screws_low_m": s.screws_low,
-        "screws_high_m": s.screws_high,
+        "screws_low_butt_m": s.screws_low - tilt,
+        "screws_high_butt_m": s.screws_high - tilt,
+        "screws_low_top_m": s.screws_low + tilt,
+        "screws_high_top_m": s.screws_high + tilt,
         "last_face_above_ground_m": s.last_face_above_ground,
         "remarks": list(s.remarks),
     }

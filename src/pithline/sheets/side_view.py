@@ -173,11 +173,13 @@ def _draw_rail(drawing: Svg, frame: Frame, plan: Plan, text: float) -> None:
     )
     x, y = frame(length * 0.75, setup.rail_butt + rise * length * 0.75 + RAIL)
     drawing.write((x, y - text * 0.7), "rail", text * 0.85)
-    for z, out, top in ((0.0, -0.03, setup.rail_butt), (length, 0.03, setup.rail_top)):
-        corners = [(z, top), (z + out, top), (z + out, setup.screws_low - 0.02), (z, setup.screws_low - 0.02)]
+    tilt = 0.5 * (setup.rail_top - setup.rail_butt)
+    for z, out, top, off in ((0.0, -0.03, setup.rail_butt, -tilt), (length, 0.03, setup.rail_top, tilt)):
+        foot = setup.screws_low + off - 0.02
+        corners = [(z, top), (z + out, top), (z + out, foot), (z, foot)]
         drawing.shape([frame(*p) for p in corners], 0.3, "white", class_="bracket")
         for y in (setup.screws_low, setup.screws_high):
-            at = frame(z + out / 2, y)
+            at = frame(z + out / 2, y + off)
             drawing.add("circle", cx=at[0], cy=at[1], r=0.45, fill="black", class_="screw")
 
 
