@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from pithline.saw.aims import Aims, BarkWay
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model
-from pithline.saw.solution import solve
+from pithline.saw.solution import Solution, solve
 from pithline.units import show_length
 
 __all__ = ["why_nothing"]
@@ -18,27 +18,53 @@ __all__ = ["why_nothing"]
 Floats = NDArray[np.float64]
 
 
+def _too_wide(free: Solution, model: Model, mill: Mill, aims: Aims) -> str:
+    """How much width must come off for the widest cut of a plan that any bar could saw, and where."""
+    kerf = model.reach.kerf
+    widest = max(free.cuts, key=lambda c: free.tables.widest[[c - free.first, c - kerf - free.first]].max())
+    heights = [line * model.reach.step for line in (widest, widest - kerf)]
+    chords = np.array([_chords(model, free, height) for height in heights]).max(axis=0)
+    bar = model.reach.bar
+    over = np.flatnonzero(chords > bar)
+    bark = " over bark" if aims.bark is BarkWay.ON else ""
+
+    def at(station: int) -> str:
+        return show_length(float(model.wood.z[station]), kind="long")
+
+    def excess(station: int) -> str:
+        return show_length(float(chords[station]) - bar)
+
+    most, first, last = int(chords.argmax()), int(over[0]), int(over[-1])
+    off = f"Take {excess(first)} off the width at {at(first)} from the butt"
+    if last > first:
+        off += f", {excess(last)} at {at(last)}, and what is over between them"
+    return (
+        "The bar is too short for every cut that frees a slab: the widest is "
+        f"{show_length(float(chords[most]))}{bark} at {at(most)} from the butt, your bar cuts "
+        f"{show_length(bar)} ({show_length(mill.usable)} less {show_length(mill.clearance)} clearance). {off}; "
+        f"or use a bar of {show_length(mill.bar + float(chords[most]) - bar)} or longer."
+    )
+
+
+def _chords(model: Model, solution: Solution, height: float) -> Floats:
+    """What the bar must pass at each station on a plane [m]; 0 where it misses."""
+    wood, s = model.wood, solution.setting
+    u = wood.bar_outlines[..., 0] * s.sine + wood.bar_outlines[..., 1] * s.cosine
+    v = wood.bar_outlines[..., 0] * s.cosine - wood.bar_outlines[..., 1] * s.sine
+    h = (height + s.pitch * (wood.z - 0.5 * wood.z[-1]))[:, None]
+    u2, v2 = np.roll(u, -1, axis=1), np.roll(v, -1, axis=1)
+    crosses = (u > h) != (u2 > h)
+    at = v + (h - u) * (v2 - v) / np.where(crosses, u2 - u, 1.0)
+    far = np.where(crosses, at, -math.inf).max(axis=1) - np.where(crosses, at, math.inf).min(axis=1)
+    return np.where(crosses.any(axis=1), far, 0.0)
+
+
 def why_nothing(model: Model, mill: Mill, aims: Aims, roll: float, pitch: float, ground: Floats) -> str:
     """Find what keeps every slab from being sawn, found by lifting one limit after the other."""
     longer = Model(model.wood, model.reach._replace(bar=math.inf), model.pay, model.choices)
     free = solve(longer, roll, pitch, ground)
     if free.slabs:
-        i = free.cuts[len(free.cuts) // 2] - free.first
-        width = max(free.tables.widest[i], free.tables.widest[i - model.reach.kerf])
-        turned = model.wood.bar_outlines[..., 0] * math.cos(roll) - model.wood.bar_outlines[
-            ..., 1
-        ] * math.sin(roll)
-        z = float(model.wood.z[np.argmax(turned.max(axis=1) - turned.min(axis=1))])
-        excess = float(width) - model.reach.bar
-        bark = " over bark" if aims.bark is BarkWay.ON else ""
-        return (
-            "The bar is too short for every cut that frees a slab: one halfway down is "
-            f"{show_length(float(width))}{bark} "
-            f"at {show_length(z, kind='long')} from the butt, your bar cuts {show_length(model.reach.bar)} "
-            f"({show_length(mill.usable)} less {show_length(mill.clearance)} clearance). "
-            f"Take {show_length(excess)} off the width there, or use a bar of "
-            f"{show_length(mill.bar + excess)} or longer."
-        )
+        return _too_wide(free, model, mill, aims)
     lifted = solve(longer, roll, pitch, np.array([-math.inf, -math.inf]))
     if lifted.slabs:
         short = float(ground.max()) - (lifted.cuts[-1] - model.reach.kerf) * model.reach.step
