@@ -199,13 +199,11 @@ def _assumed(console: Console, plan: Plan, job: Job) -> None:
     worth = {doubt.field: doubt for doubt in plan.doubts}
     if plan.doubts and plan.doubts[0].swing > 0:
         first = plan.doubts[0]
+        others = ((first.low, first.net_low), (first.high, first.net_high))
+        differs = [(text, net) for text, net in others if abs(net - plan.net) > 1e-9 * abs(plan.net)]
         console.print(
             f"Worth most to measure: {first.field}, assumed to be: {first.value}. The best plan is worth "
-            + " and ".join(
-                f"{amount(plan, net)} if it is: {text}"
-                for text, net in ((first.low, first.net_low), (first.high, first.net_high))
-                if text != first.value
-            )
+            + " and ".join(f"{amount(plan, net)} if it is: {text}" for text, net in differs)
             + f"; {amount(plan, plan.net)} as assumed.",
             style="bold",
         )

@@ -41,8 +41,8 @@ def _too_wide(free: Solution, model: Model, mill: Mill, aims: Aims) -> str:
     return (
         "The bar is too short for every cut that frees a slab: the widest is "
         f"{show_length(float(chords[most]))}{bark} at {at(most)} from the butt, your bar cuts "
-        f"{show_length(bar)} ({show_length(mill.usable)} less {show_length(mill.clearance)} clearance). {off}; "
-        f"or use a bar of {show_length(mill.bar + float(chords[most]) - bar)} or longer."
+        f"{show_length(bar)} ({show_length(mill.usable)} less {show_length(mill.clearance)} clearance). "
+        f"{off}; or use a bar of {show_length(mill.bar + float(chords[most]) - bar)} or longer."
     )
 
 

@@ -121,6 +121,7 @@ def _screws_above_wood(
     tilt = s.pitch * 0.5 * float(model.wood.z[-1])
     ends = model.wood.outlines[[0, -1]]
     tops = (ends[..., 0] * s.sine + ends[..., 1] * s.cosine).max(axis=1)
+    bare = []
     for name, under, top in zip(("butt", "top"), (rail - tilt, rail + tilt), tops, strict=True):
         needed = under - float(top) + _SCREW_HOLD
         if needed <= mill.screw_high:
@@ -131,10 +132,12 @@ def _screws_above_wood(
                 f"{show_length(needed)} below the rail's underside or deeper."
             )
         else:
-            yield (
-                f"At the {name} too little wood stays above the first cut to hold a bracket: stand that end "
-                "of the rail on a trestle of its own, or let the cuts follow the bark."
-            )
+            bare.append(name)
+    if bare:
+        yield (
+            f"At the {' and the '.join(bare)} too little wood stays above the first cut to hold a bracket: "
+            "stand the rail on a trestle there, or let the cuts follow the bark."
+        )
 
 
 def _turned(solution: Solution, model: Model, mill: Mill, turn: int) -> Iterator[str]:
