@@ -112,9 +112,9 @@ def totals(plan: Plan, system: System) -> list[str]:
     """What the plan promises, each with its range where one was reckoned."""
     hours, minutes = divmod(round(plan.minutes), 60)
     unit: Literal["m3", "ft3"] = "ft3" if system == "inch" else "m3"
-    held, log = (show_volume(v, unit) for v in (sum(s.solid for s in plan.slabs), plan.ledger.log))
-    mass = show_mass(sum(s.weight for s in plan.slabs), system)
-    most = show_mass(sum(s.weight_high for s in plan.slabs), system, up=True)
+    held, log = (_kept(show_volume(v, unit)) for v in (sum(s.solid for s in plan.slabs), plan.ledger.log))
+    mass = _kept(show_mass(sum(s.weight for s in plan.slabs), system))
+    most = _kept(show_mass(sum(s.weight_high for s in plan.slabs), system, up=True))
     pace = f"{show_area(plan.area, system)} of cut, about {hours} h {minutes:02d} min at the saw"
     told = [
         f"{len(plan.slabs)} slabs by {len(plan.cuts)} cuts, {pace}",
