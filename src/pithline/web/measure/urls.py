@@ -1,0 +1,12 @@
+"""Addresses of the page measure."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from pithline.web.measure import views
+
+__all__ = ["app_name", "urlpatterns"]
+
+app_name = "measure"
+urlpatterns = [path("", views.index, name="index")]

@@ -1,0 +1,13 @@
+"""The page tally."""
+
+from __future__ import annotations
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+
+__all__ = ["index"]
+
+
+def index(request: HttpRequest) -> HttpResponse:
+    """Show the page."""
+    return render(request, "tally/index.html")

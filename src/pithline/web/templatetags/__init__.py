@@ -1,0 +1,1 @@
+"""Words and figures for templates."""

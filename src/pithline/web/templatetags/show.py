@@ -1,0 +1,29 @@
+"""Sizes, weights and money as a person reads them, for templates."""
+
+from __future__ import annotations
+
+from django import template
+
+from pithline import units
+
+__all__ = ["register"]
+
+register = template.Library()
+
+
+@register.filter
+def length(metres: float | None, system: str = "metric") -> str:
+    """A thickness or width; a dash where it was not measured."""
+    return "–" if metres is None else units.show_length(metres, system)  # type: ignore[arg-type]
+
+
+@register.filter
+def long(metres: float | None, system: str = "metric") -> str:
+    """A length along the log."""
+    return "–" if metres is None else units.show_length(metres, system, "long")  # type: ignore[arg-type]
+
+
+@register.filter
+def mass(kilograms: float | None, system: str = "metric") -> str:
+    """A weight to be lifted: never shown less than it is."""
+    return "–" if kilograms is None else units.show_mass(kilograms, system, up=True)  # type: ignore[arg-type]

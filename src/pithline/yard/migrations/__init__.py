@@ -1,0 +1,1 @@
+"""Changes of the tables, forward only; a landed one is never edited."""
