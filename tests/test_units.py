@@ -183,6 +183,8 @@ def test_other_refusals_name_field_value_and_rule(parse, text: object, message: 
         (units.show_density(980.4), "980 kg/m³"),
         (units.show_density(980.4, "inch"), "61.2 lb/ft³"),
         (units.show_angle(math.pi / 6), "30.0°"),
+        (units.show_slope(-0.0145), "14.5 mm/m"),
+        (units.show_slope(0.0145, "inch"), "0.17 in/ft"),
         (units.show_clock(0.0), "3:00"),
         (units.show_clock(math.pi / 2), "12:00"),
         (units.show_share(0.083), "8.3 %"),

@@ -31,7 +31,7 @@ __all__ = [
     "BOARD_FOOT", "FOOT", "INCH", "POUND", "System",
     "angle", "area", "clock", "density", "duration", "length", "mass", "pace", "quarters", "share",
     "show_angle", "show_area", "show_clock", "show_density", "show_length", "show_mass", "show_share",
-    "show_temperature", "show_volume", "slope", "temperature", "volume",
+    "show_slope", "show_temperature", "show_volume", "slope", "temperature", "volume",
 ]  # fmt: skip
 
 # Exact by definition: international inch and pound of 1959 (NIST SP 811, 2008, appendix B.8).
@@ -215,6 +215,12 @@ def show_density(value: float, system: System = "metric") -> str:
 def show_angle(radians: float, digits: int = 1) -> str:
     """Angle in degrees: 30.0°."""
     return f"{_plain(math.degrees(radians), digits)}°"
+
+
+def show_slope(slope: float, system: System = "metric") -> str:
+    """Slope over a tape's length, without its sign: 14.5 mm/m, 0.17 in/ft."""
+    size = abs(slope)
+    return f"{_plain(size * 1000, 1)} mm/m" if system == "metric" else f"{_plain(size * 12, 2)} in/ft"
 
 
 def show_clock(radians: float) -> str:

@@ -58,7 +58,7 @@ def _headline(plan: Plan, system: System) -> str:
     hours = f"{len(plan.cuts)} cuts, {show_area(plan.area, system)} of cut, "
     hours += f"about {plan.minutes:.0f} min of sawing"
     rule = f"Tally: {plan.aims.tally}, {plan.aims.unit}, green sizes. Cuts: {degrees(plan.roll)}, "
-    rule += "parallel to the pith." if plan.pitch == 0 else f"{rise(plan.pitch)} against the pith."
+    rule += "parallel to the pith." if plan.pitch == 0 else f"{rise(plan.pitch, system)} against the pith."
     money = (
         f"Worth {worth}; value {amount(plan, plan.value)}, own cost {amount(plan, plan.cost)}.\n"
         if worth

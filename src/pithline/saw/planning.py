@@ -29,7 +29,7 @@ from pithline.saw.spread import spreads
 from pithline.saw.timber import Timber
 from pithline.saw.ways import ROLLS, as_way, ways
 from pithline.saw.worths import worths
-from pithline.units import show_length
+from pithline.units import System, show_length
 
 __all__ = ["choose_setting", "plan"]
 
@@ -48,6 +48,7 @@ def plan(
     draws: Iterable[LogShape] = (),
     compare: bool = True,
     progress: Callable[[str], None] = lambda _: None,
+    system: System = "metric",
 ) -> Plan:
     """Work out the best sawing plan of a log, exactly on the mill's grid.
 
@@ -61,6 +62,8 @@ def plan(
         Whether to solve the other ways to saw it.
     progress : callable
         Told what is being worked on.
+    system : {"metric", "inch"}
+        For the sizes in remarks, notes and refusals; the plan itself is in SI.
 
     Returns
     -------
@@ -77,9 +80,9 @@ def plan(
         most = mill.rail - 2 * mill.overrun
         raise BadValue(
             "mill.rail",
-            show_length(mill.rail, kind="long"),
-            f"{show_length(shape.length + 2 * mill.overrun, kind='long')} or longer for this log",
-            f"Join rails, or cut the log to {show_length(max(most, 0.0), kind='long')} first.",
+            show_length(mill.rail, system, "long"),
+            f"{show_length(shape.length + 2 * mill.overrun, system, 'long')} or longer for this log",
+            f"Join rails, or cut the log to {show_length(max(most, 0.0), system, 'long')} first.",
         )
     model = prepare(shape, mill, aims, rates, timber)
     progress("searching the cuts")
@@ -95,18 +98,18 @@ def plan(
     lying = grounds(shape, lie, mill, replace(aims, both_sides=False), np.array([roll]))[0]
     turn = turned_after(solution, model, (lying[0], lying[1]))
     heights = _pith_heights(shape, lie, roll)
-    setup = rail_setup(solution, model, mill, heights, turn)
+    setup = rail_setup(solution, model, mill, heights, turn, system)
     cuts = cuts_of(solution, model, mill, setup.first_depth, turn, turned_rail_depth(solution, model, mill))
     cost = sum(float(solution.tables.costs[c - solution.first]) for c in solution.cuts)
     cost += sum(s.own_cost for s in slabs)
     progress("comparing ways to saw it")
     chosen = as_way("this plan", solution, model, mill, chosen=True)
-    others = ways(shape, lie, mill, aims, rates, timber, roll, pitch) if compare else ()
+    others = ways(shape, lie, mill, aims, rates, timber, roll, pitch, system) if compare else ()
     progress("drawing logs within the measuring error")
     drawn = list(draws)
     net_spread, tally_spread = spreads(solution, model, drawn, aims) if drawn else (None, None)
     where = ledger(solution, model, slabs, shape, aims)
-    where = replace(where, worths=tuple(worths(solution, model, where, roll, pitch, ground)))
+    where = replace(where, worths=tuple(worths(solution, model, where, roll, pitch, ground, system)))
     return Plan(
         shape=shape,
         lie=lie,
@@ -127,7 +130,7 @@ def plan(
         net_spread=net_spread,
         tally_spread=tally_spread,
         ways=(chosen, *others),
-        remarks=tuple(remarks(model, mill, rates, timber, shape.zones, turn, len(cuts), roll)),
+        remarks=tuple(remarks(model, mill, rates, timber, shape.zones, turn, len(cuts), roll, system)),
     )
 
 

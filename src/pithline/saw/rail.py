@@ -10,7 +10,7 @@ from pithline.saw.mill import Mill
 from pithline.saw.model import Model
 from pithline.saw.plan import RailSetup
 from pithline.saw.solution import Solution
-from pithline.units import show_length
+from pithline.units import System, show_length, show_slope
 
 __all__ = ["rail_setup", "turned_rail_depth"]
 
@@ -53,7 +53,12 @@ def turned_rail_depth(solution: Solution, model: Model, mill: Mill) -> float:
 
 
 def rail_setup(
-    solution: Solution, model: Model, mill: Mill, pith_heights: tuple[float, float], turn: int
+    solution: Solution,
+    model: Model,
+    mill: Mill,
+    pith_heights: tuple[float, float],
+    turn: int,
+    system: System = "metric",
 ) -> RailSetup:
     """Rail heights, ledges, first depth and bracket screws for a solution with cuts.
 
@@ -63,6 +68,8 @@ def rail_setup(
         Pith mark above the ground at butt and top, at the plan's roll. [m]
     turn : int
         Cuts made before the log is turned over; all of them where it is not.
+    system : {"metric", "inch"}
+        For the sizes in the remarks.
     """
     step, kerf = model.reach.step, model.reach.kerf
     length = float(model.wood.z[-1])
@@ -81,7 +88,7 @@ def rail_setup(
     remarks = []
     overhang = mill.overrun
     if mill.rail is None:
-        remarks.append(f"The rail must be {show_length(length + 2 * overhang, kind='long')} long or more.")
+        remarks.append(f"The rail must be {show_length(length + 2 * overhang, system, 'long')} long or more.")
     else:
         overhang = 0.5 * (mill.rail - length)
     if not screws_clear:
@@ -89,12 +96,12 @@ def rail_setup(
             "The first cut comes near the bracket screws: fix the brackets to the sides of the log, "
             "or take a thin opening piece off first."
         )
-    remarks += _turned(solution, model, mill, turn)
-    remarks += _screws_above_wood(solution, model, mill, rail, depth)
+    remarks += _turned(solution, model, mill, turn, system)
+    remarks += _screws_above_wood(solution, model, mill, rail, depth, system)
     if abs(pith_heights[0] - pith_heights[1]) > 1e-9:
         slope = (pith_heights[1] - pith_heights[0]) / length
         remarks.append(
-            f"The log lies {'up' if slope > 0 else 'down'} towards the top by {abs(slope) * 1000:.0f} mm/m: "
+            f"The log lies {'up' if slope > 0 else 'down'} towards the top by {show_slope(slope, system)}: "
             "set the rail from the pith marks, not with a spirit level."
         )
     return RailSetup(
@@ -114,7 +121,7 @@ def rail_setup(
 
 
 def _screws_above_wood(
-    solution: Solution, model: Model, mill: Mill, rail: float, depth: float
+    solution: Solution, model: Model, mill: Mill, rail: float, depth: float, system: System
 ) -> Iterator[str]:
     """Say where an end bracket's screws would find no wood."""
     s = solution.setting
@@ -129,7 +136,7 @@ def _screws_above_wood(
         if needed + _SCREW_CLEAR <= depth:
             yield (
                 f"At the {name} the farthest bracket screw finds no wood: let it sit "
-                f"{show_length(needed)} below the rail's underside or deeper."
+                f"{show_length(needed, system)} below the rail's underside or deeper."
             )
         else:
             bare.append(name)
@@ -140,7 +147,7 @@ def _screws_above_wood(
         )
 
 
-def _turned(solution: Solution, model: Model, mill: Mill, turn: int) -> Iterator[str]:
+def _turned(solution: Solution, model: Model, mill: Mill, turn: int, system: System) -> Iterator[str]:
     """Say how to set the rail again once the log has been turned over."""
     if turn >= len(solution.cuts):
         return
@@ -148,16 +155,17 @@ def _turned(solution: Solution, model: Model, mill: Mill, turn: int) -> Iterator
     tilt = solution.setting.pitch * 0.5 * float(model.wood.z[-1])
     depth = turned_rail_depth(solution, model, mill)
     rail = depth - (solution.cuts[-1] - kerf) * step
-    at_butt, at_top = show_length(rail + tilt), show_length(rail - tilt)
+    at_butt, at_top = show_length(rail + tilt, system), show_length(rail - tilt, system)
     yield (
         f"Turned over: rail's underside above the pith mark {at_butt} at the butt, {at_top} at the top; "
-        f"its first cut set to {show_length(depth)}."
+        f"its first cut set to {show_length(depth, system)}."
     )
     if turn > 0:
         left = (solution.cuts[turn - 1] - kerf - solution.cuts[turn]) * step
         lift = mill.below_bar - left
         if lift > 0:
             yield (
-                f"Lay the turned log on bearers of {show_length(lift)} or more: its last cut passes "
-                f"{show_length(left)} above the face it lies on; the saw needs {show_length(mill.below_bar)}."
+                f"Lay the turned log on bearers of {show_length(lift, system)} or more: its last cut passes "
+                f"{show_length(left, system)} above the face it lies on; "
+                f"the saw needs {show_length(mill.below_bar, system)}."
             )

@@ -11,7 +11,7 @@ from pithline.saw.mill import Mill
 from pithline.saw.model import Model
 from pithline.saw.rates import Rates
 from pithline.saw.timber import Timber
-from pithline.units import show_length
+from pithline.units import System, show_length
 
 __all__ = ["remarks"]
 
@@ -25,6 +25,7 @@ def remarks(
     turn: int,
     cuts: int,
     roll: float,
+    system: System = "metric",
 ) -> Iterator[str]:
     """Sentences for the answer and the sheet.
 
@@ -34,11 +35,13 @@ def remarks(
         As they were recorded, and not where the plan's stations meet them.
     turn, cuts : int
         Cuts before the log is turned over, and in all.
+    system : {"metric", "inch"}
+        For the sizes in the sentences.
     """
     step = model.reach.step
     if abs(model.reach.kerf * step - mill.kerf) > 1e-9:
-        grid = show_length(model.reach.kerf * step, fine=True)
-        yield f"Kerf {show_length(mill.kerf, fine=True)} is reckoned as {grid}, the next step of the mill."
+        kerf, grid = (show_length(k, system, fine=True) for k in (mill.kerf, model.reach.kerf * step))
+        yield f"Kerf {kerf} is reckoned as {grid}, the next step of the mill."
     if not rates.currency:
         yield "No rates given: the plan makes the most of the tally, so it saws as thick as it may."
     elif rates.per_cut_area == 0 and rates.per_slab == 0:
@@ -57,8 +60,8 @@ def remarks(
     for zone in zones:
         if zone.kind is ZoneKind.METAL:
             yield (
-                f"{zone.kind.value.capitalize()} at {show_length(zone.start, kind='long')} to "
-                f"{show_length(zone.end, kind='long')} from the butt: no cut passes where it was marked; "
+                f"{zone.kind.value.capitalize()} at {show_length(zone.start, system, 'long')} to "
+                f"{show_length(zone.end, system, 'long')} from the butt: no cut passes where it was marked; "
                 "search the rest with a detector before sawing."
             )
     yield from timber.remarks

@@ -19,15 +19,16 @@ from pithline.saw.rates import Rates
 from pithline.saw.search import bark_pitch, best_setting
 from pithline.saw.solution import Solution, solve
 from pithline.saw.timber import Timber
+from pithline.units import System, show_mass, show_slope
 
 __all__ = ["ROLLS", "as_way", "rise", "tally_of", "ways"]
 
 ROLLS = np.radians(np.arange(0.0, 360.0, 2.0))
 
 
-def rise(pitch: float) -> str:
+def rise(pitch: float, system: System = "metric") -> str:
     """A pitch of the cuts [m/m] in words: rising 4.0 mm/m towards the top."""
-    return f"{'rising' if pitch > 0 else 'falling'} {abs(1000 * pitch):.1f} mm/m towards the top"
+    return f"{'rising' if pitch > 0 else 'falling'} {show_slope(pitch, system)} towards the top"
 
 
 def tally_of(solution: Solution, model: Model) -> float:
@@ -57,9 +58,20 @@ def as_way(
 
 
 def ways(
-    shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rates, timber: Timber, roll: float, pitch: float
+    shape: LogShape,
+    lie: Lie,
+    mill: Mill,
+    aims: Aims,
+    rates: Rates,
+    timber: Timber,
+    roll: float,
+    pitch: float,
+    system: System = "metric",
 ) -> Iterator[Way]:
-    """Solve the log in every way worth comparing, at the given roll and pitch unless it says otherwise."""
+    """Solve the log in every way worth comparing, at the given roll and pitch unless it says otherwise.
+
+    Sizes in the notes are told in `system`.
+    """
     model = prepare(shape, mill, aims, rates, timber)
     here = np.array([roll])
     ground = grounds(shape, lie, mill, aims, here)[0]
@@ -70,9 +82,10 @@ def ways(
     slope = bark_pitch(model.wood, roll)
     for name, other in (("parallel to the pith", 0.0), ("parallel to the bark on top", slope)):
         if abs(other - pitch) > 1e-9:
-            yield as_way(name, solve(model, roll, other, ground), model, mill, rise(other) if other else "")
+            note = rise(other, system) if other else ""
+            yield as_way(name, solve(model, roll, other, ground), model, mill, note)
     lying = grounds(shape, lie, mill, replace(aims, both_sides=False), np.array([0.0]))[0]
-    weight = _tonnes_at_most(shape, timber)
+    weight = _weight_at_most(shape, timber, system)
     if abs(roll) > 1e-9 or aims.both_sides:
         yield as_way("as it lies", solve(model, 0.0, pitch, lying), model, mill)
     if not aims.both_sides:
@@ -96,10 +109,10 @@ def ways(
         )
 
 
-def _tonnes_at_most(shape: LogShape, timber: Timber) -> str:
+def _weight_at_most(shape: LogShape, timber: Timber, system: System) -> str:
     from pithline.log.shape import polygon_areas
 
     area = polygon_areas(shape.over_bark())
     # Bark is taken as heavy as the heaviest wood, and rounded up: the figure warns a person's back.
-    tonnes = float(np.trapezoid(area, shape.z)) * timber.density_high / 1000
-    return f"{math.ceil(tonnes * 10) / 10:.1f} t"
+    most = float(np.trapezoid(area, shape.z)) * timber.density_high
+    return show_mass(math.ceil(most / 100) * 100.0, system, up=True)

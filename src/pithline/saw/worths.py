@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from pithline.saw.model import Model
 from pithline.saw.plan import Ledger, Worth
 from pithline.saw.solution import Solution, solve
-from pithline.units import show_length
+from pithline.units import System, show_length
 
 __all__ = ["first_cut_values", "worths"]
 
@@ -35,7 +35,13 @@ def first_cut_values(solution: Solution, model: Model) -> tuple[Floats, Floats]:
 
 
 def worths(
-    solution: Solution, model: Model, where: Ledger, roll: float, pitch: float, ground: Floats
+    solution: Solution,
+    model: Model,
+    where: Ledger,
+    roll: float,
+    pitch: float,
+    ground: Floats,
+    system: System = "metric",
 ) -> Iterator[Worth]:
     """Start height, opening piece, ground and bar, in money or tally units.
 
@@ -47,6 +53,8 @@ def worths(
         Where the wood went under it.
     roll, pitch, ground
         As given to `saw.solution.solve`.
+    system : {"metric", "inch"}
+        For the sizes in the notes.
     """
     heights, nets = first_cut_values(solution, model)
     spacing = (max(c.lines for c in model.choices) + model.reach.kerf) * model.reach.step
@@ -57,7 +65,8 @@ def worths(
     yield Worth(
         "start height",
         lost,
-        f"against a first cut anywhere within {show_length(0.5 * spacing)} of the best, on average{worst}",
+        f"against a first cut anywhere within {show_length(0.5 * spacing, system)} of the best, "
+        f"on average{worst}",
     )
     volumes = {line.name: line.volume for line in where.lines}
     sold = volumes["sold by the tally"]
