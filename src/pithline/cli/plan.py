@@ -51,8 +51,14 @@ follow the maker's manual, local codes and licensed practice.
 )
 @plan_options
 @click.option("--both-sides", is_flag=True, help="The log may be turned over part way.")
-@click.option("--draws", default=500, show_default=True, help="Logs drawn for the ranges; 0 for none.")
-@click.option("--seed", default=1, show_default=True, help="Of those draws.")
+@click.option(
+    "--draws",
+    type=click.IntRange(0, 100_000),
+    default=500,
+    show_default=True,
+    help="Logs drawn for the ranges; 0 for none.",
+)
+@click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True, help="Of those draws.")
 @click.option("--compare/--no-compare", default=True, help="Show other ways to saw it.")
 @click.option("--sheet", type=click.Path(path_type=Path), metavar="PDF", help="Write the cut sheet.")
 @click.option(
@@ -99,9 +105,9 @@ def command(
     from pithline.cli.plan_files import write_files
 
     job = job_of(file, more, options, both_sides)
+    system = units or job.record.system
     with _stages() as progress:
-        plan = reckon(job, draws, seed, compare, progress)
-        system = units or job.record.system
+        plan = reckon(job, draws, seed, compare, progress, system)
         # Files first: a pipe that closes early must not cost the sheet.
         written = write_files(plan, job, system, options, progress)
     if as_data:
@@ -121,8 +127,10 @@ def command(
         click.echo(f"Question: {question}", err=True)
 
 
-def reckon(job: Job, draws: int, seed: int, compare: bool, progress: Callable[[str], None]) -> Plan:
-    """Plan a job, with its ranges and the worth of what was assumed."""
+def reckon(
+    job: Job, draws: int, seed: int, compare: bool, progress: Callable[[str], None], system: System
+) -> Plan:
+    """Plan a job, with its ranges and the worth of what was assumed; its words tell sizes in `system`."""
     from dataclasses import replace
 
     import numpy as np
@@ -134,8 +142,6 @@ def reckon(job: Job, draws: int, seed: int, compare: bool, progress: Callable[[s
     from pithline.saw.planning import plan
 
     shape = job.record.to_shape()
-    if draws < 0:
-        raise click.BadParameter("must be 0 or more; write --draws 500.", param_hint="--draws")
     at = shape.at(stations(shape, job.aims.trim_butt, job.aims.trim_top))
     drawn = perturbed(at, measuring_error(job.record), np.random.default_rng(seed), draws) if draws else ()
     found = plan(
@@ -148,6 +154,7 @@ def reckon(job: Job, draws: int, seed: int, compare: bool, progress: Callable[[s
         draws=drawn,
         compare=compare,
         progress=progress,
+        system=system,
     )
     progress("weighing what was assumed")
     return replace(

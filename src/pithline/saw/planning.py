@@ -90,7 +90,7 @@ def plan(
     ground = grounds(shape, lie, mill, aims, np.array([roll]))[0]
     solution = solve(model, roll, pitch, ground)
     if not solution.slabs:
-        raise NoPlan(why_nothing(model, mill, aims, roll, pitch, ground))
+        raise NoPlan(why_nothing(model, mill, aims, roll, pitch, ground, system))
     slabs = tuple(
         appraise(n + 1, line, choice, solution, model, shape, aims, timber)
         for n, (line, choice) in enumerate(solution.slabs)
