@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import tempfile
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -15,7 +17,7 @@ if TYPE_CHECKING:
     from pithline.saw.plan import Plan
     from pithline.units import System
 
-__all__ = ["write_files", "write_whole"]
+__all__ = ["write_all", "write_files"]
 
 
 def write_files(
@@ -71,30 +73,50 @@ def write_files(
 
         progress("writing the model")
         files.append(("--model", path, model_csv(plan, job.timber).encode()))
-    for option, path, data in files:
-        write_whole(path, data, option)
+    write_all(files)
     return [path for _, path, _ in files]
 
 
-def write_whole(path: Path, data: bytes, option: str) -> None:
-    """Write a file beside its place and move it there, so that no half file is ever seen.
+def write_all(files: Iterable[tuple[str, Path, bytes]]) -> None:
+    """Write every file beside its place, and only once all are written move them there.
+
+    So no half file is ever seen, and one place that cannot be written leaves none of the others.
+
+    Parameters
+    ----------
+    files : iterable of (option, path, data)
 
     Raises
     ------
     BadValue
-        Where it cannot be written; names the option.
+        Where one cannot be written; names its option.
     """
+    waiting: list[tuple[str, Path, str]] = []
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-            os.chmod(name, 0o644)  # a sheet is for everyone; mkstemp makes it private
-            os.replace(name, path)
-        except BaseException:
+        for option, path, data in files:
+            with _naming(option, path):
+                if path.is_dir():
+                    raise IsADirectoryError(errno.EISDIR, "This is a folder")
+                path.parent.mkdir(parents=True, exist_ok=True)
+                handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.")
+                waiting.append((option, path, name))
+                with os.fdopen(handle, "wb") as file:
+                    file.write(data)
+                os.chmod(name, 0o644)  # a sheet is for everyone; mkstemp makes it private
+        while waiting:
+            option, path, name = waiting[0]
+            with _naming(option, path):
+                os.replace(name, path)
+            waiting.pop(0)
+    finally:
+        for _, _, name in waiting:
             os.unlink(name)
-            raise
+
+
+@contextmanager
+def _naming(option: str, path: Path) -> Iterator[None]:
+    try:
+        yield
     except OSError as problem:
         raise BadValue(
             option, str(path), "a place that can be written", f"{problem.strerror}: choose another."
