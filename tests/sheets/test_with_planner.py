@@ -7,7 +7,7 @@ import pytest
 
 from pithline.log.lie import Lie
 from pithline.log.shape import LogShape
-from pithline.saw.aims import Aims, SizeKind, ThicknessAim
+from pithline.saw.aims import Aims, BarkWay, SizeKind, ThicknessAim
 from pithline.saw.mill import Mill
 from pithline.saw.plan import Plan
 from pithline.saw.planning import plan as make_plan
@@ -15,7 +15,7 @@ from pithline.saw.rates import Rates
 from pithline.saw.timber import Timber
 from pithline.sheets.if_late import stops
 from pithline.sheets.placing import chord, ground, kerf_at, rolled, slab_at, slabs_of
-from pithline.sheets.sheet_words import TURN, rows
+from pithline.sheets.sheet_words import TURN, heads, rows
 
 WOOD = Timber("a wood", 0.03, 0.06, 900.0, 950.0, 1000.0)
 
@@ -71,3 +71,8 @@ def test_a_log_sawn_from_both_sides_frees_every_slab_once() -> None:
     assert told.count([TURN]) == 1
     assert len(told) == len(plan.cuts) + 1
     assert stops(plan)[-1].net == pytest.approx(plan.net)
+
+
+def test_the_width_column_says_what_the_bar_passes() -> None:
+    for bark, told in ((BarkWay.ON, "over bark, mm"), (BarkWay.OFF, "under bark, mm")):
+        assert told in heads(worked_out(bark=bark), "metric")[1]

@@ -152,7 +152,7 @@ def _content(plan: Plan, title: str, paper: Paper, system: System, dated: str, r
         "totals": {"name": "What to expect", "lines": words.totals(plan, system)},
         "late": {"name": "If the day runs short", "told": words.late(plan)},
         "rule": words.RULE,
-        "heads": words.heads(system),
+        "heads": words.heads(plan, system),
         "rows": words.rows(plan, system),
         "after": words.left_over(plan, system),
         "drawings": [{"width": w, "svg": svg, "alt": alt} for w, svg, alt in drawings],

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
+from pithline.saw.aims import BarkWay
 from pithline.saw.plan import Plan, Spread
 from pithline.sheets.if_late import best_stop
 from pithline.sheets.placing import ground, slabs_of
@@ -153,13 +154,15 @@ def late(plan: Plan) -> str:
     )
 
 
-def heads(system: System) -> list[list[Any]]:
+def heads(plan: Plan, system: System) -> list[list[Any]]:
     """Two lines of headings; the first gives how many columns it spans."""
     unit = length_unit(system)
+    # What the bar passes: without bark where it comes off before the cut.
+    bark = "over" if plan.aims.bark is BarkWay.ON else "under"
     mass = "kg" if system == "metric" else "lb"
     return [
         [["", 1], ["", 1], [f"face from pith, {unit}", 2], ["", 1], ["", 2], ["as measured", 3]],
-        ["cut", "set mill to", "butt", "top", f"over bark, {unit}", "frees", f"{mass} at most",
+        ["cut", "set mill to", "butt", "top", f"{bark} bark, {unit}", "frees", f"{mass} at most",
          "face butt", "face top", "width"],
     ]  # fmt: skip
 

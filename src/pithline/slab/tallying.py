@@ -80,7 +80,7 @@ def tally_width(outline: SlabOutline, rule: TallyRule) -> Floats:
 
 
 def tally_area(outline: SlabOutline, rule: TallyRule, start: float, end: float) -> float:
-    """Area that counts [m2] that counts over the usable run, by the trapezium between stations."""
+    """Area that counts [m2] over the usable run, by the trapezium between stations."""
     return face_area(outline.z, tally_width(outline, rule), start, end)
 
 
