@@ -143,7 +143,7 @@ def _content(plan: Plan, title: str, paper: Paper, system: System, dated: str, r
         "dated": dated,
         "paper": paper,
         "open": room.open,
-        "columns": [9, 20, 18, 18, 19] if system == "metric" else [9, 19, 23, 23, 19],
+        "columns": [9, 20, 18, 18, 19] if system == "metric" else [8, 18, 25, 25, 18],
         "row": room.row,
         "big": room.big,
         "small": room.small,

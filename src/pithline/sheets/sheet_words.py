@@ -180,9 +180,10 @@ def rows(plan: Plan, system: System) -> list[list[str]]:
             ", ".join(f"{s.aim.label} · {show_length(s.outline.thickness, system)} green" for s in slabs)
         )
         mass = " + ".join(_figure(show_mass(s.weight_high, system, up=True)) for s in slabs)
+        faces = (_kept(above_pith(face, system)) for face in (cut.face_butt, cut.face_top))
         told.append(
-            [str(cut.number), _kept(show_length(cut.set_to, system)), above_pith(cut.face_butt, system),
-             above_pith(cut.face_top, system), in_column(cut.width, system), cut.frees, size, mass]
+            [str(cut.number), _kept(show_length(cut.set_to, system)), *faces,
+             _kept(in_column(cut.width, system)), cut.frees, size, mass]
         )  # fmt: skip
     return told
 
