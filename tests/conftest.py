@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import atexit
 import os
+import shutil
+import tempfile
 from collections.abc import Callable
+from pathlib import Path
 from typing import NamedTuple
 
 import pytest
@@ -16,6 +20,30 @@ settings.register_profile("home", deadline=None, print_blob=True)
 settings.register_profile("ci", deadline=None, print_blob=True, derandomize=True)
 settings.register_profile("deep", deadline=None, print_blob=True, max_examples=2000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE") or ("ci" if os.environ.get("CI") else "home"))
+
+
+def _tell_django() -> None:
+    """Name the tests' own book: SQLite in a file, or the database of ``PITHLINE_TEST_POSTGRES``.
+
+    In a file, because a book in memory has neither WAL nor a second writer.
+    """
+    from django.conf import settings as told
+
+    from pithline.web.site import configure_site
+
+    folder = Path(tempfile.mkdtemp(prefix="pithline-tests-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    url = os.environ.get("PITHLINE_TEST_POSTGRES")
+    # Never the user's own book, whatever the environment says.
+    os.environ.pop("PITHLINE_DATABASE_URL", None)
+    os.environ["PITHLINE_BOOK"] = str(folder)
+    configure_site(folder, url)
+    if not url:
+        told.DATABASES["default"].setdefault("TEST", {})["NAME"] = str(folder / "tested.sqlite3")
+
+
+# Here and not in a hook: models can only be imported once Django knows its book.
+_tell_django()
 
 
 class Answer(NamedTuple):

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import datetime
+import math
 import uuid
+from collections.abc import Mapping
 from typing import Any, TypeVar
 
 from django.core.exceptions import ValidationError
 from django.db import models
 
 from pithline.errors import BadValue
-from pithline.yard.models import Counter
+from pithline.yard.models import Counter, Entry
 
-__all__ = ["Desk", "as_row"]
+__all__ = ["Desk", "as_row", "from_row"]
 
 M = TypeVar("M", bound=models.Model)
 
@@ -30,8 +32,25 @@ def as_row(record: models.Model) -> dict[str, Any]:
     return row
 
 
+def from_row(model: type[M], row: Mapping[str, Any]) -> M:
+    """The record that `as_row` wrote down, not yet saved.
+
+    Raises
+    ------
+    ValidationError, KeyError
+        A value of another type, or a column that is missing.
+    """
+    fields = model._meta.concrete_fields
+    return model(**{f.attname: f.to_python(row[f.attname]) for f in fields})
+
+
 def _check(record: models.Model) -> None:
     """Refuse a value that its column cannot hold; what is empty was not measured and is no fault."""
+    for field in record._meta.concrete_fields:
+        value = getattr(record, field.attname)
+        # SQLite would keep NaN as empty, which means "not measured".
+        if isinstance(value, float) and not math.isfinite(value):
+            raise BadValue(field.name, value, "a finite number")
     empty = {f.name for f in record._meta.concrete_fields if getattr(record, f.attname) in (None, "", [], {})}
     try:
         record.clean_fields(exclude=empty)
@@ -40,6 +59,26 @@ def _check(record: models.Model) -> None:
         raise BadValue(
             name, getattr(record, name, ""), "one that the book can hold", " ".join(messages)
         ) from None
+    try:
+        record.validate_constraints()
+    except ValidationError as problem:
+        name, messages = next(iter(problem.message_dict.items()))
+        raise BadValue(
+            _about(record, name), _shown(record, name), "possible and new", _said(messages)
+        ) from None
+
+
+def _about(record: models.Model, name: str) -> str:
+    return type(record)._meta.verbose_name if name == "__all__" else name
+
+
+def _shown(record: models.Model, name: str) -> str:
+    return str(record if name == "__all__" else getattr(record, name, ""))
+
+
+def _said(messages: list[str]) -> str:
+    """Django names the constraint that was broken; that is what tells which size is off."""
+    return " ".join(messages)
 
 
 class Desk:
@@ -47,6 +86,7 @@ class Desk:
 
     def __init__(self) -> None:
         self.changes: list[dict[str, Any]] = []
+        self.undoes: Entry | None = None
 
     def create(self, model: type[M], /, **values: Any) -> M:
         """Add a row."""
@@ -54,12 +94,12 @@ class Desk:
         _check(record)
         record.save(force_insert=True)
         record.refresh_from_db()  # as the database has it, which is what undo will compare
-        self.changes.append({"model": model.__name__, "before": None, "after": as_row(record)})
+        self._note(record, None, as_row(record))
         return record
 
     def change(self, record: M, /, **values: Any) -> M:
         """Change columns of a row; does nothing where they are so already."""
-        record = type(record)._default_manager.select_for_update().get(pk=record.pk)
+        record = type(record)._default_manager.select_for_update(of=("self",)).get(pk=record.pk)
         before = as_row(record)
         for name, value in values.items():
             setattr(record, name, value)
@@ -68,12 +108,40 @@ class Desk:
         record.refresh_from_db()
         after = as_row(record)
         if before != after:
-            self.changes.append({"model": type(record).__name__, "before": before, "after": after})
+            self._note(record, before, after)
+        return record
+
+    def remove(self, record: models.Model) -> None:
+        """Take a row out; for relations and for undo, never for wood."""
+        before = as_row(record)
+        type(record)._default_manager.filter(pk=record.pk).delete()
+        self._note(record, before, None)
+
+    def put_back(self, model: type[M], row: Mapping[str, Any]) -> M:
+        """Let a row be as it was written down, its identity and its time of making included."""
+        now = model._default_manager.filter(pk=row[model._meta.pk.attname]).first()
+        record = from_row(model, row)
+        record.save_base(raw=True, force_insert=now is None, force_update=now is not None)
+        record.refresh_from_db()
+        self._note(record, as_row(now) if now else None, as_row(record))
         return record
 
     def next_number(self, name: str) -> int:
         """The next number for the wood; an undo does not give it back."""
-        counter, _ = Counter.objects.select_for_update().get_or_create(name=name)
+        counter = self._counter(name)
         counter.last += 1
         counter.save()
         return int(counter.last)
+
+    def number_taken(self, name: str, number: int) -> None:
+        """Count no number up to this one again."""
+        counter = self._counter(name)
+        if number > counter.last:
+            counter.last = number
+            counter.save()
+
+    def _counter(self, name: str) -> Counter:
+        return Counter.objects.select_for_update().get_or_create(name=name)[0]
+
+    def _note(self, record: models.Model, before: Any, after: Any) -> None:
+        self.changes.append({"model": type(record).__name__, "before": before, "after": after})

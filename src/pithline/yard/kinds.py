@@ -15,7 +15,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from django.db import models, transaction
+from django.db import IntegrityError, models, transaction
 
 from pithline.errors import BadValue
 from pithline.fields import Table, read
@@ -63,6 +63,7 @@ class Done:
 
 
 KINDS: dict[str, Kind] = {}
+MOST_BYTES = 4_000_000  # a tally of some thousand slabs; more is an import
 
 
 def entry(table: Table, title: str, undoable: bool = True) -> Callable[[Action], Callable[..., Done]]:
@@ -116,29 +117,69 @@ def perform(
     if name not in KINDS:
         raise BadValue("entry kind", name, f"one of {', '.join(sorted(KINDS))}")
     kind, who = KINDS[name], who or Who()
-    digest = hashlib.sha256(json.dumps([name, said], sort_keys=True, default=str).encode()).hexdigest()
-    with transaction.atomic():
-        known = Entry.objects.filter(id=id).first() if id else None
+    words = _words(said)
+    digest = hashlib.sha256(json.dumps([name, words], sort_keys=True).encode()).hexdigest()
+    id = id or new_id()  # noqa: A001
+    known = _known(id, digest)
+    if known:
+        return known
+    try:
+        with transaction.atomic():
+            desk = Desk()
+            subject = kind.act(desk, read(kind.table, said))
+            line = Entry.objects.create(
+                id=id,
+                kind=name,
+                said=words,
+                digest=digest,
+                subject=subject.pk if isinstance(subject.pk, uuid.UUID) else None,
+                subject_kind=type(subject).__name__,
+                changes=desk.changes,
+                who=who.name,
+                device=who.device,
+                made_at=who.made_at,
+                zone=who.zone,
+            )
+            if desk.undoes:
+                Entry.objects.filter(pk=desk.undoes.pk).update(undone_by=line)
+    except (BadValue, IntegrityError) as problem:
+        # The same entry may have come twice at once: then the other one has done it.
+        known = _known(id, digest)
         if known:
-            if known.digest != digest:
-                raise Clash("entry", str(id), "new", "This identity was used before for other words.")
-            return Done(known, _subject_of(known), repeated=True)
-        desk = Desk()
-        subject = kind.act(desk, read(kind.table, said))
-        line = Entry.objects.create(
-            id=id or new_id(),
-            kind=name,
-            said=json.loads(json.dumps(said, default=str)),
-            digest=digest,
-            subject=subject.pk if isinstance(subject.pk, uuid.UUID) else None,
-            subject_kind=type(subject).__name__,
-            changes=desk.changes,
-            who=who.name,
-            device=who.device,
-            made_at=who.made_at,
-            zone=who.zone,
-        )
+            return known
+        if isinstance(problem, BadValue):
+            raise
+        raise Clash("entry", name, "in keeping with the book", _broken(problem)) from None
     return Done(line, subject)
+
+
+def _words(said: Mapping[str, Any]) -> Any:
+    """What was typed, as it will be kept; refuses what no database can hold."""
+    try:
+        text = json.dumps(said, default=str, allow_nan=False, ensure_ascii=False)
+        text.encode()
+    except (ValueError, RecursionError) as problem:
+        raise BadValue("entry", "a number or text", "one that can be kept", f"{problem}.") from None
+    if "\\u0000" in text:
+        raise BadValue("entry", "a text", "without the character NUL", "Type it again.")
+    if len(text) > MOST_BYTES:
+        raise BadValue("entry", f"{len(text)} bytes", f"at most {MOST_BYTES}", "Enter it in parts.")
+    return json.loads(text)
+
+
+def _known(id: uuid.UUID, digest: str) -> Done | None:  # noqa: A002
+    line = Entry.objects.filter(id=id).first()
+    if line is None:
+        return None
+    if line.digest != digest:
+        raise Clash("entry", str(id), "new", "This identity was used before for other words.")
+    return Done(line, _subject_of(line), repeated=True)
+
+
+def _broken(problem: IntegrityError) -> str:
+    return (
+        f"Somebody may just have entered the same; look at the page again ({str(problem).splitlines()[0]})."
+    )
 
 
 def _subject_of(line: Entry) -> models.Model | None:

@@ -18,9 +18,22 @@ class StoredFile(Row):
     width_px = models.PositiveIntegerField(null=True)
     height_px = models.PositiveIntegerField(null=True)
 
+    class Meta:
+        ordering = ("created_at",)
+
 
 class Attachment(Row):
     """A file that belongs to a record."""
+
+    class Kind(models.TextChoices):
+        """What it shows."""
+
+        PHOTO = "photo", "photo"
+        SCAN = "scan", "scan"
+        SHEET = "sheet", "sheet"
+        OTHER = "other", "other"
+
+    kind = models.CharField(max_length=6, choices=Kind.choices, default=Kind.PHOTO)
 
     file = models.ForeignKey(StoredFile, on_delete=models.PROTECT, related_name="attached")
     subject = models.UUIDField()

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.db import models
 
-from pithline.yard.models.row import Row
+from pithline.yard.models.row import Row, possible
 
 __all__ = ["Part", "Profile"]
 
@@ -32,6 +32,7 @@ class Profile(Row):
             models.UniqueConstraint(
                 name="one_usual_of_a_kind", fields=("kind",), condition=models.Q(usual=True)
             ),
+            possible("profile", hours=(0, 1e6)),
         )
 
     def __str__(self) -> str:
@@ -50,3 +51,7 @@ class Part(Row):
 
     class Meta:
         ordering = ("name",)
+        constraints = (
+            models.UniqueConstraint(name="part_named_once", fields=("mill", "name")),
+            possible("part", fitted_at_hours=(0, 1e6), life_hours=(0, 1e6)),
+        )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django.db import models
 
 from pithline.yard.models.people import Contact, Place
-from pithline.yard.models.row import Owner, Row
+from pithline.yard.models.row import Owner, Row, possible
 
 __all__ = ["Log"]
 
@@ -42,12 +42,7 @@ class Log(Row):
 
     class Meta:
         ordering = ("-number",)
-        constraints = (
-            models.CheckConstraint(
-                name="share_possible",
-                condition=models.Q(owner_share__isnull=True) | models.Q(owner_share__range=(0, 1)),
-            ),
-        )
+        constraints = (possible("log", owner_share=(0, 1)),)
 
     def __str__(self) -> str:
         return f"{self.number} {self.name}"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.db import models
 
-from pithline.yard.models.row import Row
+from pithline.yard.models.row import Row, possible
 
 __all__ = ["Contact", "Place"]
 
@@ -15,6 +15,7 @@ class Contact(Row):
     name = models.CharField(max_length=120)
     phone = models.CharField(max_length=60, blank=True)
     email = models.CharField(max_length=120, blank=True)
+    address = models.TextField(blank=True)
     note = models.TextField(blank=True)
 
     class Meta:
@@ -45,16 +46,7 @@ class Place(Row):
 
     class Meta:
         ordering = ("name",)
-        constraints = (
-            models.CheckConstraint(
-                name="latitude_possible",
-                condition=models.Q(latitude_deg__isnull=True) | models.Q(latitude_deg__range=(-90, 90)),
-            ),
-            models.CheckConstraint(
-                name="longitude_possible",
-                condition=models.Q(longitude_deg__isnull=True) | models.Q(longitude_deg__range=(-180, 180)),
-            ),
-        )
+        constraints = (possible("place", latitude_deg=(-90, 90), longitude_deg=(-180, 180)),)
 
     def __str__(self) -> str:
         return self.name

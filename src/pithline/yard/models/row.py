@@ -6,7 +6,7 @@ from django.db import models
 
 from pithline.yard.ids import new_id
 
-__all__ = ["Owner", "Row"]
+__all__ = ["Owner", "Row", "possible"]
 
 
 class Row(models.Model):
@@ -25,3 +25,14 @@ class Owner(models.TextChoices):
     OWN = "own", "our own"
     CUSTOMER = "customer", "a customer's"
     SHARES = "shares", "shared"
+
+
+def possible(of: str, **ranges: tuple[float, float]) -> models.CheckConstraint:
+    """Columns that are empty or within a range, ends included.
+
+    Both ends are needed: PostgreSQL takes NaN for larger than every number.
+    """
+    condition = models.Q()
+    for name, (least, most) in ranges.items():
+        condition &= models.Q(**{f"{name}__isnull": True}) | models.Q(**{f"{name}__range": (least, most)})
+    return models.CheckConstraint(name=f"{of}_possible", condition=condition)

@@ -8,7 +8,7 @@ from django.db.models import Q
 from pithline.yard.models.logs import Log
 from pithline.yard.models.people import Contact, Place
 from pithline.yard.models.plans import Plan
-from pithline.yard.models.row import Owner, Row
+from pithline.yard.models.row import Owner, Row, possible
 
 __all__ = ["Pair", "Parent", "Size", "Slab", "Stack"]
 
@@ -18,11 +18,16 @@ class Stack(Row):
 
     name = models.CharField(max_length=80)
     place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="stacks")
+    built_on = models.DateField(null=True)
+    sticker_m = models.FloatField(null=True, help_text="Thickness of the sticks between layers.")
     note = models.TextField(blank=True)
 
     class Meta:
         ordering = ("name",)
-        constraints = (models.UniqueConstraint(name="stack_named_once", fields=("name",)),)
+        constraints = (
+            models.UniqueConstraint(name="stack_named_once", fields=("name",)),
+            possible("stack", sticker_m=(0, 0.5)),
+        )
 
     def __str__(self) -> str:
         return self.name
@@ -46,6 +51,9 @@ class Slab(Row):
     number = models.PositiveIntegerField(help_text="From the top of its log; in its own row for a glue-up.")
     suffix = models.CharField(max_length=8, blank=True, help_text="a, b of 14-3a; empty for a whole slab.")
     species = models.CharField(max_length=80)
+    nominal = models.CharField(
+        max_length=20, blank=True, help_text="What the trade calls its thickness: 12/4."
+    )
     state = models.CharField(max_length=10, choices=State.choices, default=State.GREEN)
     owner = models.CharField(max_length=10, choices=Owner.choices, default=Owner.OWN)
     owner_contact = models.ForeignKey(Contact, null=True, on_delete=models.PROTECT, related_name="slabs")
@@ -54,6 +62,7 @@ class Slab(Row):
     place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="slabs")
     stack = models.ForeignKey(Stack, null=True, on_delete=models.PROTECT, related_name="slabs")
     layer = models.PositiveIntegerField(null=True, help_text="From the bottom of its stack, 1 first.")
+    spot = models.PositiveIntegerField(null=True, help_text="In its layer from the left, seen from the end.")
     sawn_on = models.DateField(null=True)
     holds_pith = models.BooleanField(null=True)
     figure = models.CharField(max_length=120, blank=True)
@@ -65,6 +74,10 @@ class Slab(Row):
         ordering = ("log__number", "number", "suffix")
         constraints = (
             models.UniqueConstraint(name="slab_numbered_once", fields=("log", "number", "suffix")),
+            # Databases take two empty logs for different ones.
+            models.UniqueConstraint(
+                name="glued_numbered_once", fields=("number", "suffix"), condition=Q(log=None)
+            ),
         )
         indexes = (models.Index(fields=("state",)), models.Index(fields=("stack", "layer")))
 
@@ -89,13 +102,14 @@ class Size(Row):
         FLATTENED = "flattened", "finished"
 
     slab = models.ForeignKey(Slab, on_delete=models.PROTECT, related_name="sizes")
+    current = models.BooleanField(default=True, help_text="What holds now; the others are its past.")
     state = models.CharField(max_length=10, choices=State.choices, default=State.GREEN)
     at = models.DateTimeField(null=True)
     length_m = models.FloatField(null=True)
     thickness_m = models.FloatField(null=True)
     mean_width_m = models.FloatField(null=True)
     least_width_m = models.FloatField(null=True)
-    outline = models.JSONField(null=True, help_text="z_m, upper_m, lower_m as in a plan's slab.")
+    outline = models.JSONField(null=True, help_text="z_m, upper_edges_m, lower_edges_m as in a plan's slab.")
     volume_m3 = models.FloatField(null=True, help_text="All wood, where the outline tells it.")
     tally = models.FloatField(null=True)
     tally_unit = models.CharField(max_length=4, blank=True)
@@ -106,16 +120,17 @@ class Size(Row):
     class Meta:
         ordering = ("created_at",)
         constraints = (
-            *(
-                models.CheckConstraint(
-                    name=f"size_{name}_positive",
-                    condition=Q(**{f"{name}__isnull": True}) | Q(**{f"{name}__gt": 0}),
-                )
-                for name in ("length_m", "thickness_m", "weight_kg")
-            ),
-            models.CheckConstraint(
-                name="moisture_possible",
-                condition=Q(moisture_percent__isnull=True) | Q(moisture_percent__range=(0, 250)),
+            models.UniqueConstraint(name="one_current_size", fields=("slab",), condition=Q(current=True)),
+            possible(
+                "size",
+                length_m=(0.01, 60),
+                thickness_m=(0.001, 5),
+                mean_width_m=(0, 10),
+                least_width_m=(0, 10),
+                volume_m3=(0, 500),
+                tally=(0, 1e6),
+                weight_kg=(0.001, 1e5),
+                moisture_percent=(0, 250),
             ),
         )
 
@@ -128,15 +143,20 @@ class Parent(Row):
     share = models.FloatField(null=True, help_text="Of the parent's volume with kerf; children add up to 1.")
 
     class Meta:
-        constraints = (models.UniqueConstraint(name="parent_once", fields=("child", "parent")),)
+        ordering = ("created_at",)
+        constraints = (
+            models.UniqueConstraint(name="parent_once", fields=("child", "parent")),
+            possible("parent", share=(0, 1)),
+        )
 
 
 class Pair(Row):
     """Two slabs that belong together: book-matched neighbours."""
 
-    first = models.ForeignKey(Slab, on_delete=models.PROTECT, related_name="+")
-    second = models.ForeignKey(Slab, on_delete=models.PROTECT, related_name="+")
+    first = models.ForeignKey(Slab, on_delete=models.PROTECT, related_name="pairs_as_first")
+    second = models.ForeignKey(Slab, on_delete=models.PROTECT, related_name="pairs_as_second")
     note = models.TextField(blank=True)
 
     class Meta:
+        ordering = ("created_at",)
         constraints = (models.UniqueConstraint(name="pair_once", fields=("first", "second")),)
