@@ -1,4 +1,4 @@
-"""Addresses of the page logs."""
+"""Addresses of the page Logs."""
 
 from __future__ import annotations
 
@@ -9,4 +9,9 @@ from pithline.web.logs import views
 __all__ = ["app_name", "urlpatterns"]
 
 app_name = "logs"
-urlpatterns = [path("", views.index, name="index")]
+urlpatterns = [
+    path("", views.index, name="index"),
+    path("new/", views.new, name="new"),
+    path("<int:number>/", views.log, name="log"),
+    path("<int:number>/answer/", views.answer, name="answer"),
+]

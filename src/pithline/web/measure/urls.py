@@ -1,4 +1,4 @@
-"""Addresses of the page measure."""
+"""Addresses of the page Measure."""
 
 from __future__ import annotations
 
@@ -9,4 +9,4 @@ from pithline.web.measure import views
 __all__ = ["app_name", "urlpatterns"]
 
 app_name = "measure"
-urlpatterns = [path("", views.index, name="index")]
+urlpatterns = [path("", views.index, name="index"), path("<int:number>/", views.index, name="log")]

@@ -8,6 +8,6 @@ from django.shortcuts import render
 __all__ = ["index"]
 
 
-def index(request: HttpRequest) -> HttpResponse:
+def index(request: HttpRequest, number: int = 0) -> HttpResponse:
     """Show the page."""
-    return render(request, "measure/index.html")
+    return render(request, "measure/index.html", {"number": number})

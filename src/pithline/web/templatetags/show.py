@@ -27,3 +27,9 @@ def long(metres: float | None, system: str = "metric") -> str:
 def mass(kilograms: float | None, system: str = "metric") -> str:
     """A weight to be lifted: never shown less than it is."""
     return "–" if kilograms is None else units.show_mass(kilograms, system, up=True)  # type: ignore[arg-type]
+
+
+@register.filter
+def share(fraction: float | None) -> str:
+    """Part of a whole in percent, without needless digits."""
+    return "–" if fraction is None else f"{fraction * 100:.3g} %"

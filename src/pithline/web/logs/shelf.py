@@ -1,0 +1,24 @@
+"""What the page Logs reads from the book."""
+
+from __future__ import annotations
+
+from django.db.models import Count, QuerySet
+
+from pithline.web.story import Line, line_of
+from pithline.yard.models import Entry, Log
+
+__all__ = ["STATES", "journal", "logs_in"]
+
+STATES = tuple(Log.State.choices)
+
+
+def logs_in(state: str = "") -> QuerySet[Log]:
+    """Logs, the newest number first; those of one state where it is a known one."""
+    found = Log.objects.select_related("place", "owner_contact").annotate(pieces=Count("slabs"))
+    return found.filter(state=state) if state in Log.State.values else found
+
+
+def journal(log: Log) -> list[Line]:
+    """Everything that was entered about a log, its plans and its slabs; the newest first."""
+    about = [log.pk, *log.plans.values_list("pk", flat=True), *log.slabs.values_list("pk", flat=True)]
+    return [line_of(entry) for entry in Entry.objects.filter(subject__in=about)[:200]]
