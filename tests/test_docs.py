@@ -94,6 +94,7 @@ def at_home(tmp_path):
     command.chmod(0o755)
     path = f"{scripts}{os.pathsep}{os.environ['PATH']}"
     env = {**os.environ, "PATH": path, "COLUMNS": "100", "NO_COLOR": "1", "TERM": "dumb"}
+    env["PITHLINE_BOOK"] = str(tmp_path / "book")  # never the book of whoever runs the tests
 
     def shell(line: str) -> subprocess.CompletedProcess[str]:
         return subprocess.run(

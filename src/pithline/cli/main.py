@@ -19,6 +19,7 @@ __all__ = ["main", "pithline"]
 # Name -> what it does. Each lives in pithline.cli.<name> as `command`, and is
 # imported only when typed, so that help answers at once.
 COMMANDS = {
+    "serve": "Open the book in the browser: logs, plans, slabs, where they lie.",
     "plan": "The best cuts for a log, how to set the rail, and the cut sheet.",
     "log": "What a log holds: volume, log scales, weight, and what was assumed.",
     "species": "What is known about a wood: density, shrinkage, bark, and the sources.",
@@ -63,6 +64,7 @@ class _Rooms(click.Group):
     epilog="""
 \b
 Examples:
+  pithline serve --check
   pithline plan demo/hollow-oak.toml --sheet hollow-oak.pdf
   pithline log demo/hollow-oak.toml
   pithline species "red oak"

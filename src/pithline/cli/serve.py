@@ -1,0 +1,123 @@
+"""``pithline serve``: open the book in the browser."""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import click
+
+__all__ = ["command"]
+
+
+@click.command(
+    "serve",
+    epilog="""
+\b
+Examples:
+  pithline serve --check
+  pithline serve --demo --check
+
+\b
+Without --check it goes on until you press Ctrl-C. Only this machine can reach the book
+unless --host opens it to a network; that needs a passphrase, set on the page Settings.
+""",
+)
+@click.option(
+    "--book", type=click.Path(path_type=Path), metavar="FOLDER", help="Where the book is kept; else your own."
+)
+@click.option("--database", metavar="URL", help="PostgreSQL instead: postgresql://user@host:5432/name.")
+@click.option("--demo", is_flag=True, help="An invented book to look round in, thrown away at the end.")
+@click.option("--port", type=click.IntRange(1, 65535), metavar="N", help="Another port, for this time.")
+@click.option("--host", default="127.0.0.1", metavar="ADDRESS", help="Open to a network: 0.0.0.0, or one.")
+@click.option(
+    "--called", multiple=True, metavar="NAME", help="A further name this machine goes by. Repeat for more."
+)
+@click.option("--browser/--no-browser", default=True, help="Open the first page in the browser.")
+@click.option("--check", is_flag=True, help="Open the book, get its first page, say how it went, and stop.")
+def command(
+    book: Path | None,
+    database: str | None,
+    demo: bool,
+    port: int | None,
+    host: str,
+    called: tuple[str, ...],
+    browser: bool,
+    check: bool,
+) -> None:
+    """Open the book: logs, plans, slabs and where they lie, as pages in the browser.
+
+    The first start makes an empty book; a newer Pithline brings an older book
+    up to date and keeps a copy of it. The address stays the same at every
+    start, because phones remember it.
+    """
+    from pithline.errors import BadValue
+    from pithline.web.serving import address, listen, names_of_this_machine, serve
+    from pithline.web.site import PORT, configure_site
+    from pithline.yard.opening import book_folder, bring_up_to_date
+
+    if demo and (book or database):
+        raise BadValue("--demo", "with a book", "alone", "It makes a book of its own and throws it away.")
+    open_to_others = host not in ("127.0.0.1", "::1", "localhost")
+    if demo and open_to_others:
+        raise BadValue("--host", host, "left out with --demo", "The demo book is for this machine only.")
+    with ExitStack() as at_end:
+        place = at_end.enter_context(listen(host, 0 if check else port or PORT + demo))
+        folder = (
+            Path(at_end.enter_context(TemporaryDirectory(prefix="pithline-"))) if demo else book_folder(book)
+        )
+        hosts = (*called, *(names_of_this_machine() if open_to_others else ()))
+        # Its own cookies: a browser keeps them by host, and the user's book may be open beside the demo.
+        more = {"SESSION_COOKIE_NAME": "demo_session", "CSRF_COOKIE_NAME": "demo_csrf"} if demo else {}
+        configure_site(folder, database, hosts, **more)
+        changed = bring_up_to_date()
+        if demo:
+            from pithline.yard.demo import fill
+
+            fill()
+        if check:
+            click.echo(_first_page(folder, changed))
+            return
+        where = address(place)
+
+        def ready() -> None:
+            what = "The demo book, invented and soon thrown away," if demo else f"The book in {folder}"
+            click.echo(f"{what} is open at {where}\nStop with Ctrl-C.", err=True)
+            if browser:
+                _show(where)
+
+        serve(place, ready)
+        click.echo("Closed.", err=True)
+
+
+def _first_page(folder: Path, changed: bool) -> str:
+    """What one request to the front page gave, without a network."""
+    import time
+
+    from django.test import Client
+
+    began = time.perf_counter()
+    page = Client(headers={"host": "localhost"}).get("/", follow=True)
+    took = time.perf_counter() - began
+    if page.status_code != 200:
+        raise RuntimeError(f"the first page answered {page.status_code}")
+    told = "brought up to date" if changed else "up to date"
+    return (
+        f"The book in {folder} is {told}; its first page: {len(page.content) / 1000:.1f} kB in {took:.2f} s."
+    )
+
+
+def _show(where: str) -> None:
+    """Open the browser, where there is a screen to open one on."""
+    import os
+    import sys
+    import threading
+    import webbrowser
+
+    if sys.platform.startswith("linux") and not (
+        os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY")
+    ):
+        return
+    # Aside: some browsers keep the call until they are closed.
+    threading.Thread(target=webbrowser.open, args=(where,), daemon=True).start()
