@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -103,7 +104,7 @@ def value_of_cuts(
     if faults:
         return Given(replace(solution, net=-math.inf, cuts=tuple(cuts), slabs=()), tuple(faults))
     net = -sum(float(tables.costs[line - solution.first]) for line in cuts)
-    for line, below in zip(cuts, cuts[1:], strict=False):
+    for line, below in pairwise(cuts):
         face = line - reach.kerf
         gap = face - below
         fits = [

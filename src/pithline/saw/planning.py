@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,22 +11,16 @@ from pithline.errors import BadValue, NoPlan
 from pithline.log.lie import Lie
 from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims, Following
-from pithline.saw.appraise import appraise
-from pithline.saw.cutting import cuts_of, turned_after
-from pithline.saw.ledger import ledger
+from pithline.saw.answer import answer
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model, grounds, prepare
 from pithline.saw.nothing import why_nothing
 from pithline.saw.plan import Plan
-from pithline.saw.rail import rail_setup, turned_rail_depth
 from pithline.saw.rates import Rates
-from pithline.saw.remarks import remarks
 from pithline.saw.search import bark_pitch, best_setting
 from pithline.saw.solution import solve
-from pithline.saw.spread import spreads
 from pithline.saw.timber import Timber
-from pithline.saw.ways import ROLLS, as_way, ways
-from pithline.saw.worths import worths
+from pithline.saw.ways import ROLLS, ways
 from pithline.units import System, show_length
 
 __all__ = ["choose_setting", "plan"]
@@ -91,46 +83,22 @@ def plan(
     solution = solve(model, roll, pitch, ground)
     if not solution.slabs:
         raise NoPlan(why_nothing(model, mill, aims, roll, pitch, ground, system))
-    slabs = tuple(
-        appraise(n + 1, line, choice, solution, model, shape, aims, timber)
-        for n, (line, choice) in enumerate(solution.slabs)
-    )
-    lying = grounds(shape, lie, mill, replace(aims, both_sides=False), np.array([roll]))[0]
-    turn = turned_after(solution, model, (lying[0], lying[1]))
-    heights = _pith_heights(shape, lie, roll)
-    setup = rail_setup(solution, model, mill, heights, turn, system)
-    cuts = cuts_of(solution, model, mill, setup.first_depth, turn, turned_rail_depth(solution, model, mill))
-    cost = sum(float(solution.tables.costs[c - solution.first]) for c in solution.cuts)
-    cost += sum(s.own_cost for s in slabs)
     progress("comparing ways to saw it")
-    chosen = as_way("this plan", solution, model, mill, chosen=True)
-    others = ways(shape, lie, mill, aims, rates, timber, roll, pitch, system) if compare else ()
+    others = tuple(ways(shape, lie, mill, aims, rates, timber, roll, pitch, system)) if compare else ()
     progress("drawing logs within the measuring error")
-    drawn = list(draws)
-    net_spread, tally_spread = spreads(solution, model, drawn, aims) if drawn else (None, None)
-    where = ledger(solution, model, slabs, shape, aims)
-    where = replace(where, worths=tuple(worths(solution, model, where, roll, pitch, ground, system)))
-    return Plan(
-        shape=shape,
-        lie=lie,
-        mill=mill,
-        aims=aims,
-        rates=rates,
-        roll=roll,
-        pitch=pitch,
-        step=model.reach.step,
-        kerf=model.reach.kerf * model.reach.step,
-        cuts=cuts,
-        slabs=slabs,
-        value=sum(s.value for s in slabs),
-        cost=cost,
-        net=solution.net,
-        ledger=where,
-        setup=setup,
-        net_spread=net_spread,
-        tally_spread=tally_spread,
-        ways=(chosen, *others),
-        remarks=tuple(remarks(model, mill, rates, timber, shape.zones, turn, len(cuts), roll, system)),
+    return answer(
+        solution,
+        roll,
+        model,
+        shape,
+        lie,
+        mill,
+        aims,
+        rates,
+        timber,
+        others=others,
+        draws=draws,
+        system=system,
     )
 
 
@@ -158,12 +126,3 @@ def choose_setting(model: Model, shape: LogShape, lie: Lie, mill: Mill, aims: Ai
     found = best_setting(model, rolls, pitches, ground)
     r, p = found.best
     return float(rolls[r]), float(pitches[p])
-
-
-def _pith_heights(shape: LogShape, lie: Lie, roll: float) -> tuple[float, float]:
-    """Pith marks above the ground at butt and top, once the log is rolled. [m]"""
-    if abs(roll) < 1e-12:
-        return lie.pith_butt, lie.pith_top
-    ends = shape.over_bark()[[0, -1]]
-    low = (ends[..., 0] * math.sin(roll) + ends[..., 1] * math.cos(roll)).min(axis=1)
-    return lie.bearer_butt - float(low[0]), lie.bearer_top - float(low[1])
