@@ -52,8 +52,9 @@ def test_a_tapering_beam_loses_what_is_too_narrow():
 
 
 def test_counted_thinner_than_sawn_is_an_allowance():
-    # 100 mm green dries to 95 mm (3 and 7 %, mean 5): sold as 14/4, 88.9 mm. 400 mm is 15.748 in; 1.9 m is 6
-    # whole feet; 15.748 x 6 / 12 = 7.87, so 8 square feet, times 3.5 = 28 board feet a slab, of 0.00235974 m3 each.
+    # 100 mm green dries to 95 mm (3 and 7 %, mean 5): sold as 14/4, 88.9 mm. 400 mm is 15.748 in; 1.9 m is
+    # 6 whole feet; 15.748 x 6 / 12 = 7.87, so 8 square feet, times 3.5 = 28 board feet a slab, of
+    # 0.00235974 m3 each.
     made = sawn(unit=TallyUnit.BF_NOMINAL)
     assert made.tally == pytest.approx(3 * 28)
     found = went(made)

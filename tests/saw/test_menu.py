@@ -41,7 +41,8 @@ def test_a_finished_size_stands_for_a_row_of_green_ones():
 
 
 def test_what_a_square_metre_counts_for():
-    # m3: its thickness. Board feet as sawn: 0.080 m over 0.002359737 m3. Nominal: 12/4 is 3 for each square foot.
+    # m3: its thickness. Board feet as sawn: 0.080 m over 0.002359737 m3. Nominal: 12/4 is 3 for each square
+    # foot.
     (volume,) = entries(green(80))
     assert (volume.counted, volume.sold) == pytest.approx((0.080, 0.080))
     (board,) = entries(green(80), unit=TallyUnit.BF_SAWN)
@@ -52,8 +53,8 @@ def test_what_a_square_metre_counts_for():
 
 @pytest.mark.parametrize(("mm", "sold"), [(80, 2.5), (81, 3.0), (100, 3.5), (21, 1.0)])
 def test_green_sizes_are_sold_as_the_nominal_thickness_they_hold_once_dry(mm, sold):
-    # Dry 95 %: 80 -> 76.0 (10/4 is 63.5, 12/4 is 76.2), 81 -> 76.95 (12/4), 100 -> 95 (14/4 is 88.9, 16/4 is 101.6),
-    # 21 -> 19.95 (3/4 is 19.05; what is under an inch counts as an inch).
+    # Dry 95 %: 80 -> 76.0 (10/4 is 63.5, 12/4 is 76.2), 81 -> 76.95 (12/4), 100 -> 95 (14/4 is 88.9, 16/4
+    # is 101.6), 21 -> 19.95 (3/4 is 19.05; what is under an inch counts as an inch).
     (only,) = entries(green(mm), unit=TallyUnit.BF_NOMINAL)
     assert only.sold == pytest.approx(sold)
 
@@ -76,5 +77,5 @@ def test_a_thickness_outside_the_mills_depth_is_refused():
 def test_an_empty_menu_and_one_without_a_nominal_name_are_refused():
     with pytest.raises(BadValue, match="at least one thickness"):
         entries()
-    with pytest.raises(BadValue, match="thick enough for a nominal thickness.*bf as sawn"):
+    with pytest.raises(BadValue, match=r"thick enough for a nominal thickness.*bf as sawn"):
         entries(green(13), unit=TallyUnit.BF_NOMINAL)

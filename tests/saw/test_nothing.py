@@ -36,10 +36,10 @@ def test_a_rolled_log_is_measured_across_the_bar():
 
 
 def test_a_log_too_low_says_how_far_to_raise_it():
-    # Slabs of 300 mm: the lowest first kerf that frees one must reach 191 - 300 - 10 = -119 mm at its lower side,
-    # and the ground (pith at 100 mm, 60 mm for the saw) ends at -40 mm.
+    # Slabs of 300 mm: the lowest first kerf that frees one must reach 191 - 300 - 10 = -119 mm at its lower
+    # side, and the ground (pith at 100 mm, 60 mm for the saw) ends at -40 mm.
     low = replace(LIE, pith_butt=0.10, pith_top=0.10)
-    with pytest.raises(NoPlan, match="lies too low.*Raise it on bearers by about") as told:
+    with pytest.raises(NoPlan, match=r"lies too low.*Raise it on bearers by about") as told:
         sawn(lie=low, thicknesses=(green(300),))
     raised = float(str(told.value).split("by about ")[1].split(" mm")[0]) / 1000
     lifted = replace(low, pith_butt=0.10 + raised + 1e-9, pith_top=0.10 + raised + 1e-9)
@@ -62,10 +62,10 @@ def test_wishes_larger_than_the_log_are_named():
         NoPlan, match=r"No slab reaches 500 mm in width over 1.00 m in this log \(widest 400 mm\)"
     ):
         sawn(least_width=0.5)
-    with pytest.raises(NoPlan, match="No slab can be 1.95 m long: 1.90 m is left between the end trims"):
+    with pytest.raises(NoPlan, match=r"No slab can be 1\.95 m long: 1\.90 m is left between the end trims"):
         sawn(least_length=1.95)
 
 
 def test_a_rail_too_short_is_refused_before_anything_is_reckoned():
-    with pytest.raises(BadValue, match="mill.rail is .2.50 m.; it must be 2.60 m or longer for this log"):
+    with pytest.raises(BadValue, match=r"mill.rail is .2\.50 m.; it must be 2\.60 m or longer for this log"):
         sawn(mill=replace(MILL, rail=2.5))

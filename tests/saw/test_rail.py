@@ -13,7 +13,8 @@ from tests.saw.beam import LIE, MILL, beam, green, sawn
 
 def test_heights_of_a_level_rail():
     # First kerf at 160 mm above the pith. The wood ends at 200.5 mm and the rail wants 10 mm of air, so
-    # 50.5 mm would do; but the bracket screws go 90 mm down and want 15 mm to the kerf: 105 mm. Rail: 160 + 105.
+    # 50.5 mm would do; but the bracket screws go 90 mm down and want 15 mm to the kerf: 105 mm. Rail: 160 +
+    # 105.
     s = sawn().setup
     assert s.first_depth == pytest.approx(0.105)
     assert (s.rail_butt, s.rail_top) == pytest.approx((0.265, 0.265))
