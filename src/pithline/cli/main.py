@@ -20,11 +20,13 @@ __all__ = ["main", "pithline"]
 # imported only when typed, so that help answers at once.
 COMMANDS = {
     "serve": "Open the book in the browser: logs, plans, slabs, where they lie.",
+    "token": "Let a program or a phone use the book.",
     "plan": "The best cuts for a log, how to set the rail, and the cut sheet.",
     "log": "What a log holds: volume, log scales, weight, and what was assumed.",
     "species": "What is known about a wood: density, shrinkage, bark, and the sources.",
     "shrink": "The size of a piece after drying, with a range.",
     "emc": "The moisture that wood comes to rest at in given air.",
+    "sum": "One sum at a time: sizes, volumes, log scales, thickness, grain, tally.",
 }
 
 DONE, OUR_FAULT, REFUSED, INTERRUPTED, PIPE_CLOSED = 0, 1, 2, 130, 141
@@ -65,11 +67,13 @@ class _Rooms(click.Group):
 \b
 Examples:
   pithline serve --check
+  pithline token "barn tablet"
   pithline plan demo/hollow-oak.toml --sheet hollow-oak.pdf
   pithline log demo/hollow-oak.toml
   pithline species "red oak"
   pithline shrink "red oak" --size "600 mm" --to "8 %"
   pithline emc --temperature "70 F" --humidity "65 %"
+  pithline sum thickness 12/4 --species "red oak"
 
 \b
 Every size carries its unit: "80 mm", "2.4 m", '3 1/8"', 12/4, "8'6\\"".

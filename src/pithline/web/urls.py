@@ -9,5 +9,6 @@ from pithline.web.site import ROOMS
 __all__ = ["urlpatterns"]
 
 urlpatterns = [
-    path("" if room == "week" else f"{room}/", include(f"pithline.web.{room}.urls")) for room in ROOMS
+    path("api/", include("pithline.web.api.urls")),
+    *(path("" if room == "week" else f"{room}/", include(f"pithline.web.{room}.urls")) for room in ROOMS),
 ]
