@@ -83,3 +83,18 @@ def test_a_wide_log_in_bays(seed):
     lobed = job.but(shape={"outlines": star}, mill={"bar": 3.0})
     solution = agree(lobed)
     assert solution.slabs
+
+
+@pytest.mark.parametrize("seed", [17, 23, 148])
+@pytest.mark.parametrize("left_behind", [np.nan, np.inf, -1e300])
+def test_what_lies_in_fresh_memory_does_not_matter(seed, left_behind):
+    # Kernels take memory as they find it; once a slab's value hung on what lay there.
+    job = case(seed, STEP)
+    model, ground = job.model, job.ground
+    expected = solve(model, job.roll, job.pitch, ground).tables.values
+    for _ in range(3):
+        sizes = (64, 256, 39 * 64, 39 * 256, 41 * 256, 5 * 256, expected.shape[1])
+        dirt = [np.full(size, left_behind) for size in sizes for _ in range(20)]
+        del dirt
+        found = solve(model, job.roll, job.pitch, ground).tables.values
+        np.testing.assert_array_equal(found, expected)

@@ -210,22 +210,19 @@ class Twin:
         rows = self.usable
         above, under = self.width[rows, f], self.width[rows, f - t]
         narrow = np.minimum(above, under)
+        # Where something spoils the wood both faces must keep the same piece.
+        both = np.minimum(self.right[rows, f], self.right[rows, f - t]) - np.maximum(
+            self.left[rows, f], self.left[rows, f - t]
+        )
+        zones = zip(self.case.shape.zones, self.covered, strict=True)
+        bad = set().union(*(covered for q, covered in zones if q.kind is not ZoneKind.FIGURE))
+        narrow = np.where([j in bad for j in rows], np.clip(both, 0, narrow), narrow)
         counted = {
             TallyRule.NARROW: narrow,
             TallyRule.MEAN: (above + under) / 2,
             TallyRule.WIDE: np.maximum(above, under),
             TallyRule.SOLID: np.trapezoid(self.width[rows, f - t : f + 1], axis=1) / t,
         }[aims.tally]
-        bad = [
-            c
-            for q, c in zip(self.case.shape.zones, self.covered, strict=True)
-            if q.kind is not ZoneKind.FIGURE
-        ]
-        spoilt = [any(j in c for c in bad) for j in rows]
-        both = np.minimum(self.right[rows, f], self.right[rows, f - t]) - np.maximum(
-            self.left[rows, f], self.left[rows, f - t]
-        )
-        narrow = np.where(spoilt, np.minimum(narrow, both), narrow)
         shows = (self.figured[rows, f] + self.figured[rows, f - t]) / 2
         # Figure is taken as spread evenly between stations.
         shown = np.concatenate([[0], np.cumsum((shows[1:] + shows[:-1]) / 2 * np.diff(z))])

@@ -95,6 +95,8 @@ def draw(wood, pay, t, step, i0, count, tables, profile):  # type: ignore[no-unt
     most[:] = 0.0
     profile.upto[0, :count] = 0.0
     profile.shown[0, :count] = 0.0
+    # Read once below, times nought: what happens to lie in fresh memory may be no number.
+    profile.counted[0, :count] = 0.0
     for j in range(wood.usable_from, wood.usable_to):
         k = j - wood.usable_from
         past = max(0, k - 1)
@@ -119,13 +121,15 @@ def draw(wood, pay, t, step, i0, count, tables, profile):  # type: ignore[no-unt
                 i = i0 + b
                 n = min(upper[b], lower[b])
                 m = of_narrow * n + of_both * (upper[b] + lower[b])
-                if pay.rule == SOLID:
-                    m = (above[b] - under[b]) / green
                 if wood.spoilt[j]:
                     # Where rot leaves pieces, both faces must keep the same one.
                     right = min(tables.right[j, i], tables.right[j, i - t])
                     left = max(tables.left[j, i], tables.left[j, i - t])
-                    n = min(n, right - left)
+                    n = min(n, max(0.0, right - left))
+                if pay.rule == NARROW:
+                    m = n
+                elif pay.rule == SOLID:
+                    m = (above[b] - under[b]) / green
                 narrow[b] = n
                 least[b] = min(least[b], n)
                 most[b] = max(most[b], n)
