@@ -8,7 +8,7 @@ from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from pithline.errors import BadValue, Question
-from pithline.fields import missing, read
+from pithline.fields import Table, missing, read
 from pithline.log.assumed import assumed
 from pithline.log.bark import BarkRule, bark_rule
 from pithline.log.declared import RECORD
@@ -19,7 +19,7 @@ from pithline.log.resting import Ground
 from pithline.log.size import Size, Station
 from pithline.log.zones import ZoneKind
 
-__all__ = ["OTHER_TABLES", "TOP_IS_WIDER", "from_options", "from_table"]
+__all__ = ["OTHER_TABLES", "TOP_IS_WIDER", "end_from_table", "from_options", "from_table"]
 
 OTHER_TABLES = ("mill", "aims", "rates")
 """Tables of the same file that other rooms read."""
@@ -84,6 +84,40 @@ def from_table(raw: Mapping[str, Any], confirm: Collection[str] = frozenset()) -
 def from_options(confirm: Collection[str] = frozenset(), **options: Any) -> LogRecord:
     """The same from a few texts: `options` as of `table_from_options`."""
     return from_table(table_from_options(**options), confirm)
+
+
+def end_from_table(raw: Mapping[str, Any], end: str) -> tuple[Size, str]:
+    """Read one end alone, while the rest of the log is still being taped.
+
+    Parameters
+    ----------
+    raw : mapping
+        The table ``log.butt`` or ``log.top``.
+    end : {"butt", "top"}
+
+    Returns
+    -------
+    size : Size
+        As the person sees it there, not yet turned to the butt's view.
+    seen_from : str
+        At which end the person stands.
+
+    Raises
+    ------
+    BadValue
+        As `from_table`.
+    """
+    values = read(_declared_end(end), raw, f"log.{end}")
+    size = _size(values, f"log.{end}", over_bark=values["bark"] == "over", station=False)
+    return size, values["seen_from"] or end
+
+
+def _declared_end(end: str) -> Table:
+    log = RECORD["log"]
+    assert isinstance(log, Table)
+    declared = log[end]
+    assert isinstance(declared, Table)
+    return declared
 
 
 def _end(values: Mapping[str, Any], end: str) -> Size:

@@ -24,7 +24,7 @@ from django.shortcuts import render
 
 from pithline.errors import BadValue, Question, Refused
 from pithline.fields import Table
-from pithline.web.inputs import Asking, Group, Input, Rows, asked, place_of
+from pithline.web.inputs import Asking, Group, Input, Rows, asked, by_name, place_of
 from pithline.web.words import words
 from pithline.yard.ids import new_id
 from pithline.yard.kinds import KINDS, Clash, Done, Who, perform
@@ -61,6 +61,8 @@ class Form:
         Made when the form was first shown: sent twice, it is one entry.
     general : str
         A refusal that belongs to no single field.
+    entered : callable (words as asked) -> words of the kind
+        Where a page asks for an entry in another shape than the kind has.
     """
 
     kind: str
@@ -74,6 +76,12 @@ class Form:
     asking: Asking = field(default_factory=Asking)
     general: str = ""
     files: bool = False
+    entered: Callable[[Mapping[str, Any]], Mapping[str, Any]] = dict
+
+    @property
+    def by(self) -> dict[str, Input | Group | Rows]:
+        """Each part by its own name, for a page that lays them out itself."""
+        return by_name(self.parts)
 
     @property
     def parts(self) -> tuple[Input | Group | Rows, ...]:
@@ -160,6 +168,7 @@ def submit(
     page: Page,
     to: str | Callable[[Done], str],
     told: str | Callable[[Done], str] = "",
+    fragment: Page | None = None,
 ) -> HttpResponse:
     """Do the posted entry, or show the form again with the reason.
 
@@ -175,27 +184,35 @@ def submit(
         Where to go then.
     told : str or callable (Done) -> str, optional
         What to say there.
+    fragment : callable (request, form, status), optional
+        Shows the form alone, for htmx; ``form/entry.html`` where left out.
     """
     form = form.sent(request)
     if MORE in request.POST:
         more = replace(form.asking, more=request.POST[MORE])
-        return refused(request, replace(form, asking=more), page, 200)
+        return refused(request, replace(form, asking=more), page, 200, fragment)
     try:
-        done = perform(form.kind, {**form.said, **form.fixed}, who=who(request), id=form.entry)
+        done = perform(form.kind, {**form.entered(form.said), **form.fixed}, who=who(request), id=form.entry)
     except Clash as clash:
         again = replace(form, entry=new_id(), general=_SENT_BEFORE)
-        return refused(request, again if clash.field == "entry" else form.with_problem(clash), page)
+        return refused(
+            request, again if clash.field == "entry" else form.with_problem(clash), page, 422, fragment
+        )
     except Refused as problem:
-        return refused(request, form.with_problem(problem), page)
+        return refused(request, form.with_problem(problem), page, 422, fragment)
     text = told(done) if callable(told) else told
     if text:
         messages.success(request, text)
     return leave(request, to(done) if callable(to) else to)
 
 
-def refused(request: HttpRequest, form: Form, page: Page, status: int = 422) -> HttpResponse:
+def refused(
+    request: HttpRequest, form: Form, page: Page, status: int = 422, fragment: Page | None = None
+) -> HttpResponse:
     """The form with what was typed: alone for htmx, else on its page."""
     if getattr(request, "htmx", False):
+        if fragment:
+            return fragment(request, form, status)
         return render(request, "form/entry.html", {"form": form}, status=status)
     return page(request, form, status)
 

@@ -10,7 +10,7 @@ from typing import Any
 from pithline.fields import EXAMPLES, Field, Quantity, Table
 from pithline.web.labels import choice_label, label
 
-__all__ = ["Asking", "Group", "Input", "Rows", "asked", "place_of"]
+__all__ = ["Asking", "Group", "Input", "Rows", "asked", "by_name", "place_of"]
 
 _LONG = {"note", "notes", "agreed", "access", "text"}  # asked for in a box of several lines
 
@@ -58,6 +58,11 @@ class Group:
     def template(self) -> str:
         """The part that draws it."""
         return "form/group.html"
+
+    @property
+    def by(self) -> dict[str, Input | Group | Rows]:
+        """Each part by its own name, for a page that lays them out itself."""
+        return by_name(self.parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +119,11 @@ def asked(
         else:
             parts.append(_group(one, value, name, how))
     return tuple(parts)
+
+
+def by_name(parts: Sequence[Input | Group | Rows]) -> dict[str, Input | Group | Rows]:
+    """Each part by the last word of its name."""
+    return {part.name.rpartition(".")[2]: part for part in parts}
 
 
 def place_of(path: str, kind: str) -> str:

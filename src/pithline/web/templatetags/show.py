@@ -33,3 +33,9 @@ def mass(kilograms: float | None, system: str = "metric") -> str:
 def share(fraction: float | None) -> str:
     """Part of a whole in percent, without needless digits."""
     return "–" if fraction is None else f"{fraction * 100:.3g} %"
+
+
+@register.filter
+def field_words(path: str) -> str:
+    """Where something stands in a record, as words: ``log.butt.bark`` is "butt, bark"."""
+    return path.removeprefix("log.").replace(".", ", ").replace("_", " ")
