@@ -43,7 +43,8 @@ def command(
 
     if end is not None:
         end_token(end)
-        told, text = {"ended": end}, f'The token "{end}" is good for nothing now.'
+        told: dict[str, object] = {"ended": end}
+        text = f'The token "{end}" is good for nothing now.'
     elif name is not None:
         token = make_token(name)
         told, text = {"name": name, "token": token}, token

@@ -10,7 +10,7 @@ from django.conf import settings
 from django.http import HttpRequest
 from ninja.errors import HttpError
 from ninja.parser import Parser
-from ninja.throttling import SimpleRateThrottle
+from ninja.throttling import BaseThrottle, SimpleRateThrottle
 
 from pithline.yard.tokens import token_of
 
@@ -58,13 +58,21 @@ def _no_number(text: str) -> Any:
     raise ValueError(f"{text} is not a number of JSON")
 
 
-class Pace(SimpleRateThrottle):
+class Pace(BaseThrottle):
     """How often one caller may ask; a phone that hands over a day's entries stays far below."""
 
-    def __init__(self) -> None:
-        super().__init__(getattr(settings, "PITHLINE_API_RATE", "1200/min"))
+    def allow_request(self, request: HttpRequest) -> bool:
+        """Whether this one is within the rate."""
+        # A new count each time: ninja's keeps the request's state in itself, and threads share it.
+        return _Count(getattr(settings, "PITHLINE_API_RATE", "1200/min")).allow_request(request)
 
+    def wait(self) -> float:
+        """Until the next try. [s]"""
+        return 60.0
+
+
+class _Count(SimpleRateThrottle):
     def get_cache_key(self, request: HttpRequest) -> str:
-        """By token name, or else by address."""
-        caller = str(getattr(request, "auth", "")) + str(request.META.get("REMOTE_ADDR", ""))
-        return self.cache_format % {"scope": "api", "ident": caller.encode().hex()}
+        """By token name and address."""
+        caller = f"{getattr(request, 'auth', '')} {request.META.get('REMOTE_ADDR', '')}"
+        return f"api-{caller.encode().hex()}"

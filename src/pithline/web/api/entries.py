@@ -6,7 +6,7 @@ import uuid
 from typing import Any
 
 from django.http import Http404, HttpRequest
-from ninja import Query, Router
+from ninja import Query, Router, Status
 
 from pithline.web.api import shapes
 from pithline.web.api.reading import part
@@ -39,7 +39,7 @@ def entry(request: HttpRequest, entry: uuid.UUID) -> Entry:
 
 
 @router.put("/entries/{entry}", response={200: shapes.DoneOut, 201: shapes.DoneOut, **_REFUSED})
-def put_entry(request: HttpRequest, entry: uuid.UUID, body: shapes.EntryIn) -> tuple[int, dict[str, Any]]:
+def put_entry(request: HttpRequest, entry: uuid.UUID, body: shapes.EntryIn) -> Status:
     """Make an entry: 201 when it is new, 200 when the very same was sent before, 409 when another was.
 
     Send it again after any doubt (no answer, a lost connection): it is done once.
@@ -55,9 +55,7 @@ def put_entry(request: HttpRequest, entry: uuid.UUID, body: shapes.EntryIn) -> t
 
 
 @router.post("/entries/{entry}/undo", response={200: shapes.DoneOut, 201: shapes.DoneOut, **_REFUSED})
-def undo(
-    request: HttpRequest, entry: uuid.UUID, body: shapes.Undo | None = None
-) -> tuple[int, dict[str, Any]]:
+def undo(request: HttpRequest, entry: uuid.UUID, body: shapes.Undo | None = None) -> Status:
     """Take an entry back, where nothing later stands on it; sent twice, it is done once."""
     body = body or shapes.Undo(id=None, device="")
     if not Entry.objects.filter(id=entry).exists():
@@ -68,14 +66,11 @@ def undo(
     return _told(perform("undo_entry", {"entry": str(entry)}, who=by, id=identity))
 
 
-def _told(done: Done) -> tuple[int, dict[str, Any]]:
+def _told(done: Done) -> Status:
     subject = done.subject
     number = getattr(subject, "label", None) or getattr(subject, "number", "")
-    return 200 if done.repeated else 201, {
-        "entry": done.entry,
-        "repeated": done.repeated,
-        "number": str(number),
-    }
+    told: dict[str, Any] = {"entry": done.entry, "repeated": done.repeated, "number": str(number)}
+    return Status(200 if done.repeated else 201, told)
 
 
 def _token_name(request: HttpRequest) -> str:
