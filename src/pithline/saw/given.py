@@ -101,10 +101,9 @@ def value_of_cuts(
     if cuts and cuts[0] not in dict(faults) and not tables.starts[cuts[0] - solution.first]:
         faults.append((cuts[0], "The mill does not reach so deep from above the bark: make a cut above it."))
     slabs: list[tuple[int, int]] = []
-    if faults:
-        return Given(replace(solution, net=-math.inf, cuts=tuple(cuts), slabs=()), tuple(faults))
-    net = -sum(float(tables.costs[line - solution.first]) for line in cuts)
-    for line, below in pairwise(cuts):
+    inside = [c for c in cuts if 0 <= c - solution.first < tables.costs.size]
+    net = -sum(float(tables.costs[line - solution.first]) for line in inside)
+    for line, below in pairwise(inside):
         face = line - reach.kerf
         gap = face - below
         fits = [
@@ -125,7 +124,9 @@ def value_of_cuts(
     )
 
 
-def best_through(solution: Solution, model: Model, pins: tuple[int, ...], rule: PithRule) -> Solution:
+def best_through(
+    solution: Solution, model: Model, pins: tuple[int, ...], rule: PithRule, system: System = "metric"
+) -> Solution:
     """The best plan that has a cut at each of the given lines.
 
     Parameters
@@ -137,6 +138,8 @@ def best_through(solution: Solution, model: Model, pins: tuple[int, ...], rule: 
         Upper sides of kerfs that must be there, in lines of the planner.
     rule : PithRule
         Of the aims.
+    system : {"metric", "inch"}
+        For the sizes in a refusal.
 
     Returns
     -------
@@ -148,6 +151,9 @@ def best_through(solution: Solution, model: Model, pins: tuple[int, ...], rule: 
     NoPlan
         Where no chain of cuts passes all of them.
     """
+    for pin in pins:
+        if told := _why_not(solution, model, pin, rule, system):
+            raise NoPlan(told)
     tables, reach, first = solution.tables, model.reach, solution.first
     kerf, lines = reach.kerf, tables.costs.size
     pinned = sorted((p - first for p in pins), reverse=True)
