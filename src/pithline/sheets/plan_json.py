@@ -12,7 +12,9 @@ from numpy.typing import NDArray
 from pithline.saw.plan import Cut, Doubt, Plan, PlannedSlab, Spread, Way
 from pithline.sheets.placing import slabs_of
 from pithline.sheets.plan_inputs_json import aims_part, lie_part, log_part, mill_part, rates_part
+from pithline.slab.recovery import recovery
 from pithline.slab.tally import TallyUnit
+from pithline.slab.tallying import volume_unit
 
 __all__ = ["SCHEMA", "plan_document", "plan_schema"]
 
@@ -46,6 +48,8 @@ def plan_document(plan: Plan) -> dict[str, Any]:
         `tally_unit`.
     """
     bf = plan.aims.unit is not TallyUnit.M3
+    each = volume_unit(plan.aims.unit)
+    got = recovery((s.solid for s in plan.slabs), (s.tally * each for s in plan.slabs), plan.ledger.log)
     return {
         "schema": SCHEMA,
         "currency": plan.rates.currency,
@@ -60,6 +64,8 @@ def plan_document(plan: Plan) -> dict[str, Any]:
             "cuts": len(plan.cuts),
             "total_tally": plan.tally,
             "solid_m3": sum(s.solid for s in plan.slabs),
+            "recovery_solid_fraction": got.solid,
+            "recovery_tally_fraction": got.tally,
             "green_weight_kg": sum(s.weight for s in plan.slabs),
             "green_weight_high_kg": sum(s.weight_high for s in plan.slabs),
             "cut_area_m2": plan.area,
