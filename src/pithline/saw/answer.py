@@ -43,6 +43,7 @@ def answer(
     *,
     others: tuple[Way, ...] = (),
     draws: Iterable[LogShape] = (),
+    weigh: bool = True,
     system: System = "metric",
 ) -> Plan:
     """Describe cuts in full, whether the planner found them or a person put them there.
@@ -61,6 +62,8 @@ def answer(
         To stand beside this plan.
     draws : iterable of LogShape
         The log as it may really be.
+    weigh : bool
+        Whether to say what the large losses are worth, which has a meaning for the best cuts only.
     system : {"metric", "inch"}
         For the sizes in remarks and notes.
     """
@@ -79,7 +82,8 @@ def answer(
     drawn = list(draws)
     net_spread, tally_spread = spreads(solution, model, drawn, aims) if drawn else (None, None)
     where = ledger(solution, model, slabs, shape, aims)
-    where = replace(where, worths=tuple(worths(solution, model, where, roll, pitch, ground, system)))
+    if weigh:
+        where = replace(where, worths=tuple(worths(solution, model, where, roll, pitch, ground, system)))
     return Plan(
         shape=shape,
         lie=lie,

@@ -131,6 +131,18 @@ def moved_plan(
         faults = faults or tuple(dict.fromkeys(told for _, told in found.faults))
         found = found.solution
     plan = answer(
-        found, roll, model, shape, lie, mill, aims, rates, timber, others=others, draws=draws, system=system
+        found,
+        roll,
+        model,
+        shape,
+        lie,
+        mill,
+        aims,
+        rates,
+        timber,
+        others=others,
+        draws=draws,
+        weigh=False,
+        system=system,
     )
     return MovedPlan(plan, best.net, faults)
