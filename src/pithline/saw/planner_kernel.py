@@ -157,8 +157,9 @@ def best_chain(reach, thick, boxed_low, boxed_high, lines, tables):  # type: ign
 def solve(wood, reach, pay, setting, tables):  # type: ignore[no-untyped-def]
     """Tabulate one setting and find its best chain: value, first cut, first line, lines."""
     first, lines = spans(wood, setting, reach.step)
+    # A kerf may lie outside the wood at the top as at the bottom and bare a narrow first face.
     first -= reach.kerf
-    lines = min(lines - first + 1, tables.costs.shape[0])
+    lines = min(lines + reach.kerf - first + 1, tables.costs.shape[0])
     tabulate(wood, reach, pay, setting, first, lines, tables)
     piths = tables.pith_low.shape[0] if pay.pith_rule == BOX else 0
     boxed_low = tables.pith_low[:piths] / reach.step - first

@@ -64,7 +64,8 @@ def best_setting(model: Model, rolls: Floats, pitches: Floats, ground: Floats) -
     def part(which: Floats) -> None:
         found = np.empty((which.size, pitches.size))
         # Rot and finished sizes are judged by where the edges lie, all else by widths.
-        tables = room(model, edges=bool(model.wood.spoilt.any() or (model.pay.finished > 0).any()))
+        edges = bool(model.wood.spoilt.any() or (model.pay.finished > 0).any())
+        tables = room(model, edges, float(np.abs(pitches).max()))
         planner_kernel.search(
             model.wood, model.reach, model.pay, rolls[which], pitches, ground[which], tables, found
         )

@@ -42,14 +42,14 @@ class Solution:
     setting: Setting
 
 
-def room(model: Model, edges: bool = True) -> Tables:
-    """Tables large enough for this log at any roll and pitch up to 10 %.
+def room(model: Model, edges: bool = True, pitch: float = 0.0) -> Tables:
+    """Tables large enough for this log at any roll and pitches up to the given one [m/m].
 
     Without `edges` only values come out of them, not the slabs' outlines.
     """
     wood, reach = model.wood, model.reach
     radius = float(np.sqrt((wood.outlines**2).sum(axis=2)).max())
-    lines = 2 * math.ceil((radius + 0.05 * wood.z[-1]) / reach.step) + reach.kerf + 4
+    lines = 2 * math.ceil((radius + 0.5 * abs(pitch) * wood.z[-1]) / reach.step) + 2 * reach.kerf + 4
     piths = 2 if wood.second.size else 1
     return Tables.of(wood.z.size, lines, len(model.choices), piths, edges)
 
@@ -74,7 +74,7 @@ def solve(model: Model, roll: float, pitch: float, ground: Floats, tables: Table
     """
     from pithline.saw import planner_kernel
 
-    tables = room(model) if tables is None else tables
+    tables = room(model, pitch=pitch) if tables is None else tables
     setting = Setting(math.sin(roll), math.cos(roll), float(pitch), float(ground[0]), float(ground[1]))
     value, line, first, lines = planner_kernel.solve(model.wood, model.reach, model.pay, setting, tables)
     own = tables.cut_to(int(lines))

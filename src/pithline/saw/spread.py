@@ -55,7 +55,7 @@ def spreads(
     shapes = list(shapes)
 
     def part(some: list[LogShape]) -> list[tuple[float, float]]:
-        tables = room(model)
+        tables = room(model, pitch=solution.setting.pitch)
         return [
             planner_kernel.revalue(
                 wood_of(shape, aims),
