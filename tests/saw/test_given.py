@@ -14,9 +14,10 @@ import pytest
 from pithline.errors import NoPlan
 from pithline.log.written import from_table
 from pithline.saw.aims import PithRule
-from pithline.saw.given import best_through, lines_near, value_of_cuts
+from pithline.saw.given import lines_near, value_of_cuts
 from pithline.saw.model import Model, grounds, prepare
 from pithline.saw.solution import Solution, solve
+from pithline.saw.through import best_through, worth_through
 from pithline.saw.timber import Timber
 from pithline.saw.written import read_aims, read_mill, read_rates
 
@@ -113,3 +114,17 @@ def test_a_boxed_pith_refuses_a_cut_through_it() -> None:
     model, best = solved(PithRule.BOX)
     given = value_of_cuts(best, model, (*best.cuts[:2], 4), PithRule.BOX)
     assert any("pith" in told for _, told in given.faults)
+
+
+@pytest.mark.parametrize("rule", RULES)
+def test_the_worth_of_a_cut_at_every_height_is_that_of_the_best_plan_through_it(rule: PithRule) -> None:
+    model, best = solved(rule)
+    worth = worth_through(best, model, rule)
+    assert worth.max() == pytest.approx(best.net, rel=1e-12)
+    assert worth[[c - best.first for c in best.cuts]] == pytest.approx(best.net, rel=1e-12)
+    for row in range(0, worth.size, 13):
+        try:
+            found = best_through(best, model, (best.first + row,), rule).net
+        except NoPlan:
+            found = -math.inf
+        assert worth[row] == pytest.approx(found, rel=1e-12)

@@ -1,9 +1,6 @@
 """What cuts that a person puts somewhere are worth, by the planner's own tables.
 
-Two questions. `value_of_cuts`: these cuts and no others. `best_through`: a cut at
-each of these lines, and the best of all others that go with them. Neither can ever
-be worth more than the plan itself, because every answer is one that the planner
-looked at too.
+Never more than the plan itself, because the planner looked at these cuts too.
 """
 
 from __future__ import annotations
@@ -15,13 +12,12 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from pithline.errors import NoPlan
 from pithline.saw.aims import PithRule
 from pithline.saw.model import Model
 from pithline.saw.solution import Solution
 from pithline.units import System, show_length
 
-__all__ = ["Given", "best_through", "lines_near", "value_of_cuts"]
+__all__ = ["Given", "lines_near", "value_of_cuts", "why_not"]
 
 Floats = NDArray[np.float64]
 
@@ -97,7 +93,7 @@ def value_of_cuts(
     """
     tables, reach = solution.tables, model.reach
     thick = model.pay.thick
-    faults = [(line, told) for line in cuts if (told := _why_not(solution, model, line, rule, system))]
+    faults = [(line, told) for line in cuts if (told := why_not(solution, model, line, rule, system))]
     if cuts and cuts[0] not in dict(faults) and not tables.starts[cuts[0] - solution.first]:
         faults.append((cuts[0], "The mill does not reach so deep from above the bark: make a cut above it."))
     slabs: list[tuple[int, int]] = []
@@ -124,81 +120,6 @@ def value_of_cuts(
     )
 
 
-def best_through(
-    solution: Solution, model: Model, pins: tuple[int, ...], rule: PithRule, system: System = "metric"
-) -> Solution:
-    """The best plan that has a cut at each of the given lines.
-
-    Parameters
-    ----------
-    solution : Solution
-        Of the same setting: its tables are read.
-    model : Model
-    pins : tuple of int
-        Upper sides of kerfs that must be there, in lines of the planner.
-    rule : PithRule
-        Of the aims.
-    system : {"metric", "inch"}
-        For the sizes in a refusal.
-
-    Returns
-    -------
-    Solution
-        Without pins the optimum itself.
-
-    Raises
-    ------
-    NoPlan
-        Where no chain of cuts passes all of them.
-    """
-    for pin in pins:
-        if told := _why_not(solution, model, pin, rule, system):
-            raise NoPlan(told)
-    tables, reach, first = solution.tables, model.reach, solution.first
-    kerf, lines = reach.kerf, tables.costs.size
-    pinned = sorted((p - first for p in pins), reverse=True)
-    after = np.full(lines, -math.inf)  # a cut at this line and the best below it
-    take: list[tuple[int, int]] = [(-1, -1)] * lines  # next cut, choice (-1: waste)
-    low, high = (b / reach.step - first for b in (tables.pith_low, tables.pith_high))
-    for i in range(kerf, lines):
-        if not tables.allowed[i]:
-            continue
-        face = i - kerf
-        # The next pin below bounds how far the next cut may lie.
-        bound = max((p for p in pinned if p < i), default=-1)
-        best, chosen = (0.0, (-1, -1)) if bound < 0 else (-math.inf, (-1, -1))
-        for o, t in enumerate(model.pay.thick):
-            below = face - int(t)
-            if below >= max(kerf, bound) and after[below] > -math.inf:
-                value = float(tables.values[o, face] + after[below])
-                if value > best:
-                    best, chosen = value, (below, o)
-        floor = max(kerf, bound, face - reach.most_waste)
-        if rule is PithRule.BOX:
-            floor = max([floor, *(math.ceil(h) for a, h in zip(low, high, strict=True) if face > a)])
-        window = after[floor : face - reach.least_waste + 1]
-        if window.size and window.max() > best:
-            best, chosen = float(window.max()), (floor + int(window.argmax()), -1)
-        after[i] = best - tables.costs[i]
-        take[i] = chosen
-    starts = np.where(tables.starts, after, -math.inf)
-    if pinned:
-        starts[: pinned[0]] = -math.inf  # the first cut is the highest pin or lies above it
-    net, line = float(starts.max()), int(starts.argmax())
-    if not math.isfinite(net):
-        raise NoPlan("No row of cuts that your mill can make passes through a cut there.")
-    if not pinned and net <= 0:
-        return replace(solution, net=0.0, cuts=(), slabs=())
-    cuts, slabs = [], []
-    while line >= 0:
-        cuts.append(first + line)
-        below, choice = take[line]
-        if choice >= 0:
-            slabs.append((first + line - kerf, choice))
-        line = below
-    return replace(solution, net=net, cuts=tuple(cuts), slabs=tuple(slabs))
-
-
 def _boxed(solution: Solution, model: Model, face: int, below: int, rule: PithRule) -> bool:
     """Whether a waste piece would hold the pith, which has to be boxed in a slab."""
     if rule is not PithRule.BOX:
@@ -223,7 +144,7 @@ def _bad_gap(model: Model, gap: int, system: System) -> str:
     return "The piece above would be waste and holds the pith, which is to be boxed."
 
 
-def _why_not(solution: Solution, model: Model, line: int, rule: PithRule, system: System) -> str:
+def why_not(solution: Solution, model: Model, line: int, rule: PithRule, system: System) -> str:
     """Why no cut can be at a line; empty where one can."""
     tables, reach = solution.tables, model.reach
     i = line - solution.first

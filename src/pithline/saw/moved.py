@@ -14,13 +14,14 @@ from pithline.log.lie import Lie
 from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims
 from pithline.saw.answer import answer
-from pithline.saw.given import Given, best_through, lines_near, value_of_cuts
+from pithline.saw.given import Given, lines_near, value_of_cuts
 from pithline.saw.mill import Mill
 from pithline.saw.model import grounds, prepare
 from pithline.saw.plan import Plan, Way
 from pithline.saw.planning import choose_setting
 from pithline.saw.rates import Rates
 from pithline.saw.solution import Solution, solve
+from pithline.saw.through import best_through
 from pithline.saw.timber import Timber
 from pithline.units import System
 

@@ -14,7 +14,7 @@ from pithline.sheets.placing import band, chord, ground, kerf_at, rolled, round_
 from pithline.sheets.svg import Frame, Svg, columned
 from pithline.units import System, show_length
 
-__all__ = ["End", "end_view", "zone_letter"]
+__all__ = ["End", "end_scale", "end_view", "zone_letter"]
 
 Floats = NDArray[np.float64]
 End = Literal["butt", "top"]
@@ -66,8 +66,7 @@ def end_view(
     foot = ground(plan)[0 if butt else 1]
     low, high = min(float(bark[:, 1].min()), foot), float(bark[:, 1].max())
     left, right = float(bark[:, 0].min()), float(bark[:, 0].max())
-    wide, tall = _larger_end(plan)
-    scale = round_scale(wide, tall, width - 2 * SIDE, height - HEAD - FOOT)
+    scale = end_scale(plan, width, height)
     middle = (left + right) / 2 * (1 if butt else -1)
     k = 1000 / scale
     frame = Frame(width / 2 - middle * k, HEAD + high * k, scale, mirror=not butt)
@@ -93,6 +92,12 @@ def end_view(
     _draw_pith(drawing, frame, plan, station, text)
     _draw_twelve(drawing, frame, plan, bark, text)
     return drawing.render()
+
+
+def end_scale(plan: Plan, width: float = 120.0, height: float = 120.0) -> float:
+    """The n of "1:n" that both ends are drawn to on paper of this size. [mm]"""
+    wide, tall = _larger_end(plan)
+    return round_scale(wide, tall, width - 2 * SIDE, height - HEAD - FOOT)
 
 
 def _larger_end(plan: Plan) -> tuple[float, float]:
