@@ -9,9 +9,9 @@ from typing import Any
 from django.db import models
 
 from pithline.errors import BadValue
-from pithline.yard.models import Log, Slab
+from pithline.yard.models import Contact, Entry, Log, Place, Plan, Profile, Slab, Stack, Want
 
-__all__ = ["by_name", "log_of", "slab_of"]
+__all__ = ["by_name", "entry_of", "log_of", "plan_of", "profile_of", "record_about", "slab_of"]
 
 
 def _identity(text: str) -> uuid.UUID | None:
@@ -59,6 +59,104 @@ def slab_of(text: str, field: str = "slab") -> Slab:
             field, text, "the number on a slab in the book, such as 14-3", "Look it up on the page Rack."
         )
     return slab
+
+
+def plan_of(text: str, field: str = "plan") -> Plan:
+    """The plan that is written ``14/2`` (log, plan), or has this identity.
+
+    Raises
+    ------
+    BadValue
+        There is none.
+    """
+    identity = _identity(text)
+    found = Plan.objects.filter(pk=identity) if identity else Plan.objects.none()
+    written = re.fullmatch(r"(\d{1,9})/(\d{1,9})", text.strip())
+    if written:
+        found = Plan.objects.filter(log__number=int(written[1]), number=int(written[2]))
+    plan = found.select_related("log").first()
+    if plan is None:
+        raise BadValue(field, text, "a plan in the book, such as 14/2", "Look it up on the page of its log.")
+    return plan
+
+
+def profile_of(kind: str, text: str, field: str) -> Profile:
+    """The mill, aims or rates kept under this name or identity.
+
+    Raises
+    ------
+    BadValue
+        There is none.
+    """
+    identity = _identity(text)
+    kept = Profile.objects.filter(kind=kind)
+    found = (kept.filter(pk=identity) if identity else kept.filter(name__iexact=text.strip())).first()
+    if found is None:
+        names = ", ".join(kept.values_list("name", flat=True)[:8])
+        raise BadValue(
+            field,
+            text,
+            f"a name of {kind} in the book",
+            f"There are: {names}." if names else "Keep one first.",
+        )
+    return found
+
+
+def entry_of(text: str, field: str = "entry") -> Entry:
+    """The journal's line with this identity, or with this place in its order.
+
+    Raises
+    ------
+    BadValue
+        There is none.
+    """
+    identity = _identity(text)
+    found = Entry.objects.filter(id=identity) if identity else Entry.objects.none()
+    if text.isascii() and text.isdigit() and len(text) < 16:
+        found = Entry.objects.filter(order=int(text))
+    line = found.first()
+    if line is None:
+        raise BadValue(field, text, "an entry of this book", "Look it up in the journal.")
+    return line
+
+
+def record_about(text: str, field: str = "about") -> models.Model:
+    """The record that is meant by ``log 14``, ``slab 14-3``, ``place ridge shed``, ``plan 14/2``.
+
+    Raises
+    ------
+    BadValue
+        No such word, or no such record.
+    """
+    word, _, rest = text.strip().partition(" ")
+    named: dict[str, type[models.Model]] = {"place": Place, "contact": Contact, "stack": Stack}
+    match word.lower():
+        case "log":
+            return log_of(rest.strip(), field)
+        case "slab":
+            return slab_of(rest.strip(), field)
+        case "plan":
+            return plan_of(rest.strip(), field)
+        case "mill":
+            return profile_of("mill", rest, field)
+        case "want":
+            return _want(rest.strip(), field)
+        case known if known in named:
+            return by_name(named[known], rest.strip(), field)
+    raise BadValue(
+        field,
+        text,
+        "a word and a name",
+        'Write "log 14", "slab 14-3", "plan 14/2", or place, stack, contact or mill and its name.',
+    )
+
+
+def _want(text: str, field: str) -> Want:
+    identity = _identity(text)
+    want = Want.objects.filter(pk=identity).first() if identity else None
+    if want is None:
+        raise BadValue(field, text, "something that was asked for", "Look it up on the page Rack.")
+    return want
 
 
 def by_name(model: type[models.Model], text: str, field: str) -> Any:

@@ -51,6 +51,7 @@ class Kind:
     table: Table
     act: Action
     undoable: bool = True
+    before: Callable[[dict[str, Any]], dict[str, Any]] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,15 +67,22 @@ KINDS: dict[str, Kind] = {}
 MOST_BYTES = 4_000_000  # a tally of some thousand slabs; more is an import
 
 
-def entry(table: Table, title: str, undoable: bool = True) -> Callable[[Action], Callable[..., Done]]:
+def entry(
+    table: Table,
+    title: str,
+    undoable: bool = True,
+    before: Callable[[dict[str, Any]], dict[str, Any]] | None = None,
+) -> Callable[[Action], Callable[..., Done]]:
     """Make an action an entry kind of the same name.
 
     The decorated function is called as ``take_log({"name": "hollow oak", ...}, who=Who())``:
     it reads the words by `table`, acts in one transaction and writes the journal.
+    What takes its time belongs into `before`: it gets the parsed words ahead of the
+    transaction, so that nobody waits, and what it returns is added to them.
     """
 
     def kept(act: Action) -> Callable[..., Done]:
-        kind = Kind(act.__name__, title, table, act, undoable)
+        kind = Kind(act.__name__, title, table, act, undoable, before)
         KINDS[kind.name] = kind
 
         def call(said: Mapping[str, Any], *, who: Who | None = None, id: uuid.UUID | None = None) -> Done:  # noqa: A002
@@ -124,9 +132,12 @@ def perform(
     if known:
         return known
     try:
+        parsed = read(kind.table, said)
+        if kind.before:
+            parsed |= kind.before(parsed)
         with transaction.atomic():
             desk = Desk()
-            subject = kind.act(desk, read(kind.table, said))
+            subject = kind.act(desk, parsed)
             line = Entry.objects.create(
                 id=id,
                 kind=name,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from typing import Any
 
 from pithline.errors import BadValue
@@ -13,7 +14,7 @@ from pithline.yard.kinds import entry
 from pithline.yard.models import Contact, Log, Place
 from pithline.yard.models.row import Owner
 
-__all__ = ["decide_log", "measure_log", "take_log"]
+__all__ = ["change_log", "decide_log", "measure_log", "take_log"]
 
 _T, _D = Quantity.TEXT, Quantity.DATE
 _OWNERS = tuple(Owner.values)
@@ -29,6 +30,9 @@ TERMS = (
     Field("saw_on", _D, "The log day."),
     Field("note", _T, "Whatever else."),
 )
+
+# For what is said again later: what is not said then stays as it was.
+AGAIN = tuple(replace(f, default=None) for f in TERMS)
 
 
 @entry(
@@ -68,7 +72,7 @@ def take_log(desk: Desk, said: dict[str, Any]) -> Log:
         (
             Field("log", _T, "Its number.", required=True),
             Field("decision", _T, "Take it or decline it.", required=True, choices=("take", "decline")),
-            *TERMS,
+            *AGAIN,
         ),
     ),
     "Answer an offer",
@@ -79,7 +83,30 @@ def decide_log(desk: Desk, said: dict[str, Any]) -> Log:
     if log.state not in (Log.State.OFFERED, Log.State.TAKEN, Log.State.DECLINED):
         raise BadValue("log", str(log), "still an offer", f"It is {log.get_state_display()} already.")
     state = Log.State.TAKEN if said["decision"] == "take" else Log.State.DECLINED
-    return desk.change(log, state=state, **{k: v for k, v in _terms(said).items() if v not in (None, "")})
+    return desk.change(log, state=state, **_terms(said))
+
+
+@entry(
+    Table(
+        "change_log",
+        "Put right what is written about a log. What is left out stays; an empty text clears.",
+        (
+            Field("log", _T, "Its number.", required=True),
+            Field("name", _T, "What you call it."),
+            Field("offered_on", _D, "The day it was offered."),
+            Field("felled_on", _D, "The day it was felled."),
+            *AGAIN,
+        ),
+    ),
+    "Change a log",
+)
+def change_log(desk: Desk, said: dict[str, Any]) -> Log:
+    """Change what is written about a log; its number and its measurements stay."""
+    log = log_of(said["log"])
+    own = {name: said[name] for name in ("name", "offered_on", "felled_on") if said[name] is not None}
+    if own.get("name") == "":
+        raise BadValue("name", "", "what you call the log")
+    return desk.change(log, **own, **_terms(said))
 
 
 @entry(
@@ -119,16 +146,13 @@ def measure_log(desk: Desk, said: dict[str, Any]) -> Log:
 
 
 def _terms(said: dict[str, Any]) -> dict[str, Any]:
-    """Columns from the fields that offers and decisions share."""
-    contact, place = said["owner_contact"], said["place"]
-    return {
-        "owner": said["owner"],
-        "owner_contact": by_name(Contact, contact, "owner_contact") if contact else None,
-        "owner_share": said["owner_share"],
-        "consent_on": said["consent_on"],
-        "agreed": said["agreed"] or "",
-        "place": by_name(Place, place, "place") if place else None,
-        "answer_by": said["answer_by"],
-        "saw_on": said["saw_on"],
-        "note": said["note"] or "",
+    """Columns from what was said of the terms; an empty text takes a person or place away."""
+    columns = {
+        name: said[name]
+        for name in ("owner", "owner_share", "consent_on", "agreed", "answer_by", "saw_on", "note")
+        if said[name] is not None
     }
+    for name, model in (("owner_contact", Contact), ("place", Place)):
+        if said[name] is not None:
+            columns[name] = by_name(model, said[name], name) if said[name] else None
+    return columns
