@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.conf import settings
 from django.http import HttpRequest
 
 from pithline import __version__
+from pithline.web.door import near
 
 __all__ = ["book"]
 
@@ -18,9 +20,18 @@ PAGES = (
     ("rack", "Rack"),
     ("settings", "Settings"),
 )
+# Rooms that are reached through another page.
+_UNDER = {"measure": "logs", "plan": "logs"}
 
 
 def book(request: HttpRequest) -> dict[str, Any]:
-    """Navigation and version for the frame of every page."""
+    """Navigation, version and whose book it is, for the frame of every page."""
     match = request.resolver_match
-    return {"pages": PAGES, "here": match.namespace if match else "", "version": __version__}
+    here = match.namespace if match else ""
+    return {
+        "pages": PAGES,
+        "here": _UNDER.get(here, here),
+        "version": __version__,
+        "demo": getattr(settings, "PITHLINE_DEMO", False),
+        "signed_in": not near(request),
+    }

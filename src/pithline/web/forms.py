@@ -23,15 +23,16 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import render
 
 from pithline.errors import BadValue, Question, Refused
-from pithline.fields import Table
+from pithline.fields import Field, Quantity, Table
 from pithline.web.inputs import Asking, Group, Input, Rows, asked, by_name, place_of
 from pithline.web.words import words
 from pithline.yard.ids import new_id
 from pithline.yard.kinds import KINDS, Clash, Done, Who, perform
 
-__all__ = ["Form", "form_of", "leave", "refused", "submit", "who"]
+__all__ = ["Form", "form_of", "leave", "refused", "sent_identity", "submit", "who"]
 
 ENTRY, MORE = "_entry", "_more"
+_ALWAYS = {"decision"}  # said anew each time, also where it is as before
 _SENT_BEFORE = (
     "This form was sent before with other words, and that entry stands. Send again to enter this one too."
 )
@@ -52,8 +53,8 @@ class Form:
         The address it is sent to.
     button : str
         What the person does by it.
-    said : mapping
-        Words so far.
+    said, before : mapping
+        Words so far; words as they stood before the post.
     fixed : mapping
         Words that the page knows itself, such as which log it is about.
     skip : names that are not asked for
@@ -61,6 +62,8 @@ class Form:
         Made when the form was first shown: sent twice, it is one entry.
     general : str
         A refusal that belongs to no single field.
+    changes : bool
+        It puts right what is written: only what differs is sent, and a text made empty clears.
     entered : callable (words as asked) -> words of the kind
         Where a page asks for an entry in another shape than the kind has.
     """
@@ -74,8 +77,10 @@ class Form:
     skip: tuple[str, ...] = ()
     entry: uuid.UUID = field(default_factory=new_id)
     asking: Asking = field(default_factory=Asking)
+    before: Mapping[str, Any] = field(default_factory=dict)
     general: str = ""
     files: bool = False
+    changes: bool = False
     entered: Callable[[Mapping[str, Any]], Mapping[str, Any]] = dict
 
     @property
@@ -97,7 +102,19 @@ class Form:
         """The same form with the words that were posted."""
         skip = {*self.skip, *self.fixed}
         said = words(self.table, request.POST, skip)
-        return replace(self, said=said, entry=_identity(request.POST.get(ENTRY, "")) or self.entry)
+        if self.changes:
+            said |= {name: "" for name in _emptied(self, said) if name in request.POST}
+        return replace(
+            self, said=said, before=self.said, entry=_identity(request.POST.get(ENTRY, "")) or self.entry
+        )
+
+    @property
+    def to_enter(self) -> dict[str, Any]:
+        """The words of the entry."""
+        said = self.said
+        if self.changes:
+            said = {k: v for k, v in said.items() if k in _ALWAYS or str(v) != str(self.before.get(k, ""))}
+        return {**self.entered(said), **self.fixed}
 
     def with_problem(self, problem: Refused) -> Form:
         """The same form with a refusal beside the field it speaks of."""
@@ -125,6 +142,7 @@ def form_of(
     offers: Mapping[str, Sequence[str]] | None = None,
     sources: Mapping[str, str] | None = None,
     files: bool = False,
+    changes: bool = False,
 ) -> Form:
     """An empty form for one kind of entry.
 
@@ -146,6 +164,8 @@ def form_of(
         Field name to where its default comes from.
     files : bool, optional
         The form carries files.
+    changes : bool, optional
+        See `Form`.
     """
     known = KINDS[kind]
     left_out = tuple(f.name for f in known.table.fields if only and f.name not in only) + tuple(skip)
@@ -159,6 +179,7 @@ def form_of(
         left_out,
         asking=Asking(offers=offers or {}, sources=sources or {}),
         files=files,
+        changes=changes,
     )
 
 
@@ -192,7 +213,7 @@ def submit(
         more = replace(form.asking, more=request.POST[MORE])
         return refused(request, replace(form, asking=more), page, 200, fragment)
     try:
-        done = perform(form.kind, {**form.entered(form.said), **form.fixed}, who=who(request), id=form.entry)
+        done = perform(form.kind, form.to_enter, who=who(request), id=form.entry)
     except Clash as clash:
         again = replace(form, entry=new_id(), general=_SENT_BEFORE)
         return refused(
@@ -230,6 +251,21 @@ def who(request: HttpRequest) -> Who:
     """Who enters: the name set for this device under Settings."""
     session = getattr(request, "session", {})
     return Who(name=session.get("who", ""), device=session.get("device", ""))
+
+
+def sent_identity(request: HttpRequest) -> uuid.UUID | None:
+    """The identity that a form carried, for buttons that are a form of their own."""
+    return _identity(request.POST.get(ENTRY, ""))
+
+
+def _emptied(form: Form, said: Mapping[str, Any]) -> list[str]:
+    """Texts that stood there and were taken away; a date or a size is only ever replaced."""
+    return [
+        f.name
+        for f in form.table.fields
+        if isinstance(f, Field) and f.quantity is Quantity.TEXT and not f.choices
+        if form.said.get(f.name) and f.name not in said
+    ]
 
 
 def _names(parts: Sequence[Input | Group | Rows]) -> list[str]:

@@ -49,6 +49,7 @@ def site_settings(hosts: Sequence[str] = ()) -> dict[str, Any]:
             "django.middleware.clickjacking.XFrameOptionsMiddleware",
             "csp.middleware.CSPMiddleware",
             "django_htmx.middleware.HtmxMiddleware",
+            "pithline.web.door.Door",
         ],
         "TEMPLATES": [
             {
@@ -69,6 +70,7 @@ def site_settings(hosts: Sequence[str] = ()) -> dict[str, Any]:
             (room, str(_WEB / room / "static")) for room in ROOMS if (_WEB / room / "static").is_dir()
         ],
         "WHITENOISE_USE_FINDERS": True,
+        "WHITENOISE_ALLOW_ALL_ORIGINS": False,
         "SESSION_ENGINE": "django.contrib.sessions.backends.signed_cookies",
         "SESSION_COOKIE_HTTPONLY": True,
         "SESSION_COOKIE_SAMESITE": "Strict",

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from pithline.yard.actions.undo import undoable
 from pithline.yard.kinds import KINDS
 from pithline.yard.models import Entry
 
@@ -42,7 +43,7 @@ def line_of(entry: Entry) -> Line:
         at=entry.made_at or entry.received_at,
         who=" on ".join(part for part in (entry.who, entry.device) if part),
         undone=undone,
-        undoable=bool(kind and kind.undoable and not undone),
+        undoable=undoable(entry),
     )
 
 

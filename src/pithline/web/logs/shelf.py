@@ -5,9 +5,9 @@ from __future__ import annotations
 from django.db.models import Count, QuerySet
 
 from pithline.web.story import Line, line_of
-from pithline.yard.models import Entry, Log
+from pithline.yard.models import Entry, Log, Note
 
-__all__ = ["STATES", "journal", "logs_in"]
+__all__ = ["STATES", "journal", "logs_in", "notes"]
 
 STATES = tuple(Log.State.choices)
 
@@ -21,4 +21,10 @@ def logs_in(state: str = "") -> QuerySet[Log]:
 def journal(log: Log) -> list[Line]:
     """Everything that was entered about a log, its plans and its slabs; the newest first."""
     about = [log.pk, *log.plans.values_list("pk", flat=True), *log.slabs.values_list("pk", flat=True)]
-    return [line_of(entry) for entry in Entry.objects.filter(subject__in=about)[:200]]
+    lines = Entry.objects.filter(subject__in=about).select_related("undone_by")
+    return [line_of(entry) for entry in lines[:200]]
+
+
+def notes(log: Log) -> QuerySet[Note]:
+    """What was noted about a log."""
+    return Note.objects.filter(subject=log.pk)

@@ -14,4 +14,6 @@ urlpatterns = [
     path("new/", views.new, name="new"),
     path("<int:number>/", views.log, name="log"),
     path("<int:number>/answer/", views.answer, name="answer"),
+    path("<int:number>/change/", views.change, name="change"),
+    path("<int:number>/note/", views.note, name="note"),
 ]

@@ -7,14 +7,16 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
+from pithline.web.files import attached
 from pithline.web.forms import Form, form_of, submit
 from pithline.web.logs.life import next_step, steps
-from pithline.web.logs.shelf import STATES, journal, logs_in
+from pithline.web.logs.shelf import STATES, journal, logs_in, notes
 from pithline.web.names import contacts, places, woods
+from pithline.yard.ids import new_id
 from pithline.yard.kinds import Done
 from pithline.yard.models import Log
 
-__all__ = ["answer", "index", "log", "new"]
+__all__ = ["answer", "change", "index", "log", "new", "note"]
 
 _TERMS = ("consent_on", "answer_by", "saw_on", "agreed", "note")
 
@@ -51,16 +53,42 @@ def log(request: HttpRequest, number: int) -> HttpResponse:
 def answer(request: HttpRequest, number: int) -> HttpResponse:
     """Take an offered log or decline it."""
     found = _find(number)
+
+    def page(request: HttpRequest, form: Form, status: int = 200) -> HttpResponse:
+        return _log_page(request, found, status, answer=form)
+
     form = _answer_form(found)
     if request.method == "POST":
-        return submit(
-            request,
-            form,
-            lambda r, f, status: _log_page(r, found, f, status),
-            _log_page_of,
-            lambda done: f"Log {done.subject} is {done.subject.get_state_display()}.",
-        )
-    return _log_page(request, found, form)
+        return submit(request, form, page, _log_page_of, "The answer is kept.")
+    return page(request, form)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def change(request: HttpRequest, number: int) -> HttpResponse:
+    """Put right what is written about a log."""
+    found = _find(number)
+
+    def page(request: HttpRequest, form: Form, status: int = 200) -> HttpResponse:
+        return _log_page(request, found, status, change=form)
+
+    form = _change_form(found)
+    if request.method == "POST":
+        return submit(request, form, page, _log_page_of, "Kept.")
+    return page(request, form)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def note(request: HttpRequest, number: int) -> HttpResponse:
+    """Write a note about a log."""
+    found = _find(number)
+
+    def page(request: HttpRequest, form: Form, status: int = 200) -> HttpResponse:
+        return _log_page(request, found, status, note=form)
+
+    form = _note_form(found)
+    if request.method == "POST":
+        return submit(request, form, page, reverse("logs:log", args=[number]), "The note is kept.")
+    return page(request, form)
 
 
 def _log_page_of(done: Done) -> str:
@@ -72,33 +100,73 @@ def _new_page(request: HttpRequest, form: Form, status: int = 200) -> HttpRespon
 
 
 def _answer_form(found: Log) -> Form:
-    said = {
-        "owner": found.owner,
-        "owner_contact": found.owner_contact.name if found.owner_contact else "",
-        "place": found.place.name if found.place else "",
-        **{name: getattr(found, name) or "" for name in _TERMS},
-    }
-    if found.owner_share is not None:
-        said["owner_share"] = f"{found.owner_share * 100:g} %"
     return form_of(
         "decide_log",
         reverse("logs:answer", args=[found.number]),
         button="Keep this answer",
         fixed={"log": str(found.number)},
-        said=said,
+        said=_terms(found),
+        changes=True,
         offers={"place": places(), "owner_contact": contacts()},
     )
 
 
-def _log_page(request: HttpRequest, found: Log, form: Form | None = None, status: int = 200) -> HttpResponse:
-    open_still = found.state in (Log.State.OFFERED, Log.State.TAKEN, Log.State.DECLINED)
+def _change_form(found: Log) -> Form:
+    said = _terms(found) | {
+        "name": found.name,
+        "offered_on": found.offered_on or "",
+        "felled_on": found.felled_on or "",
+    }
+    return form_of(
+        "change_log",
+        reverse("logs:change", args=[found.number]),
+        button="Keep these terms",
+        fixed={"log": str(found.number)},
+        said=said,
+        changes=True,
+        offers={"place": places(), "owner_contact": contacts()},
+    )
+
+
+def _note_form(found: Log) -> Form:
+    fixed = {"about": f"log {found.number}"}
+    return form_of(
+        "write_note", reverse("logs:note", args=[found.number]), button="Keep the note", fixed=fixed
+    )
+
+
+def _terms(found: Log) -> dict[str, str]:
+    """The terms as they stand, as one would type them."""
+    return {
+        "owner": found.owner,
+        "owner_contact": found.owner_contact.name if found.owner_contact else "",
+        "owner_share": "" if found.owner_share is None else f"{found.owner_share * 100:g} %",
+        "place": found.place.name if found.place else "",
+        **{name: str(getattr(found, name) or "") for name in _TERMS},
+    }
+
+
+def _log_page(
+    request: HttpRequest, found: Log, status: int = 200, *, answer: Form | None = None,
+    change: Form | None = None, note: Form | None = None,
+) -> HttpResponse:  # fmt: skip
+    offered = found.state in (Log.State.OFFERED, Log.State.DECLINED)
     known = {
         "log": found,
         "steps": steps(found),
         "next": next_step(found),
-        "answer": form or (_answer_form(found) if open_still else None),
-        "answering": form is not None or found.state == Log.State.OFFERED,
+        "answer": answer or (_answer_form(found) if offered else None),
+        "answering": answer is not None or found.state == Log.State.OFFERED,
+        "change": change or _change_form(found),
+        "changing": change is not None,
+        "note": note or _note_form(found),
+        "notes": notes(found),
+        "photos": attached(found.pk),
+        "about": f"log {found.number}",
+        "plans": found.plans.defer("answer", "inputs").select_related("sheet"),
+        "slabs": found.slabs.count(),
         "journal": journal(found),
+        "fresh": new_id,
     }
     return render(request, "logs/log.html", known, status=status)
 

@@ -1,12 +1,25 @@
-"""Addresses of the page settings."""
+"""Addresses of the page Settings."""
 
 from __future__ import annotations
 
 from django.urls import path
 
-from pithline.web.settings import views
+from pithline.web.settings import device, people, preferences, profiles, views
 
 __all__ = ["app_name", "urlpatterns"]
 
 app_name = "settings"
-urlpatterns = [path("", views.index, name="index")]
+urlpatterns = [
+    path("", views.index, name="index"),
+    path("book/", preferences.preferences, name="book"),
+    path("device/", device.device, name="device"),
+    path("passphrase/", device.passphrase_page, name="passphrase"),
+    path("<slug:kind>/new/", profiles.new, name="profile-new"),
+    path("<slug:kind>/usual/", profiles.usual, name="profile-usual"),
+    path("<slug:kind>/<uuid:pk>/", profiles.profile, name="profile"),
+    path("places/", people.places, name="places"),
+    path("places/add/", people.add_place, name="place-add"),
+    path("places/<uuid:pk>/", people.place, name="place"),
+    path("contacts/add/", people.add_contact, name="contact-add"),
+    path("contacts/<uuid:pk>/", people.contact, name="contact"),
+]

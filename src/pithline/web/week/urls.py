@@ -1,4 +1,4 @@
-"""Addresses of the page week."""
+"""Addresses of the front page and of the journal."""
 
 from __future__ import annotations
 
@@ -9,4 +9,8 @@ from pithline.web.week import views
 __all__ = ["app_name", "urlpatterns"]
 
 app_name = "week"
-urlpatterns = [path("", views.index, name="index")]
+urlpatterns = [
+    path("", views.index, name="index"),
+    path("journal/", views.journal, name="journal"),
+    path("journal/undo/", views.undo, name="undo"),
+]
