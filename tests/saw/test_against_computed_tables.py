@@ -14,7 +14,7 @@ import pytest
 
 from pithline.log.lie import Lie
 from pithline.log.shape import LogShape
-from pithline.saw.aims import Aims, Following, SizeKind, ThicknessAim
+from pithline.saw.aims import Aims, SizeKind, ThicknessAim
 from pithline.saw.mill import Mill
 from pithline.saw.model import prepare
 from pithline.saw.plan import Plan

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import defaultdict
 from dataclasses import replace
@@ -120,6 +121,17 @@ def test_the_plans_money_adds_up(job):
         assert cut.set_to >= job.mill.depth_min - 1e-9
 
 
+def test_waste_is_no_thinner_than_the_mill_can_set():
+    # Slabs that may not hold the pith need some waste; with free cuts thin waste pays best.
+    thinnest = []
+    for seed in range(20):
+        job = case(seed, 0.002, pith=PithRule.THROUGH, both_sides=True, least_waste=None)
+        job = job.but(mill={"kerf": 0.006, "bar": 2.0}, rates={"per_cut_area": 0.0})
+        solution, kerf = solved(job), job.model.reach.kerf
+        thinnest += [0.002 * (a - b - kerf) for a, b in itertools.pairwise(solution.cuts)]
+    assert min(thinnest) == pytest.approx(0.014)  # 13 mm, on a grid of 2 mm
+
+
 # Mirrors and turns --------------------------------------------------------------
 
 
@@ -195,7 +207,7 @@ def test_a_wider_kerf_is_never_worth_more(radius, taper, seed, kerf, wider):
     job = case(seed, STEP, both_sides=True, pith=PithRule.FREE, pith_deduction=0.0, least_waste=STEP)
     round_log = frustum(radius, radius * (1 - taper), job.shape.length, 90)
     job = Case(round_log, job.lie, job.mill, job.aims, job.rates, job.roll, 0.0)
-    job = job.but(mill={"bar": 3.0, "depth_max": 3.0}, rates={"per_cut_area": 0.0})
+    job = job.but(mill={"bar": 3.0, "depth_min": 0.0, "depth_max": 3.0}, rates={"per_cut_area": 0.0})
     thin, thick = (solved(job.but(mill={"kerf": k * STEP})).net for k in (kerf, kerf + wider))
     assert thin >= thick - 1e-9
 

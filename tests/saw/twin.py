@@ -204,8 +204,11 @@ class Twin:
                 return none
             if aims.pith is PithRule.FREE:
                 rate *= 1 - aims.pith_deduction
-        if choice.aim.kind is SizeKind.FINISHED and not self._finishes(f, o):
-            return none
+        if choice.aim.kind is SizeKind.FINISHED:
+            thinner = o > 0 and self.choices[o - 1][0].aim is choice.aim
+            # The thinnest that serves: nobody pays for wood that is planed away.
+            if not self._finishes(f, o) or (thinner and self._finishes(f, o - 1)):
+                return none
         z = self.z[self.usable]
         rows = self.usable
         above, under = self.width[rows, f], self.width[rows, f - t]
@@ -284,7 +287,8 @@ class Twin:
     def best(self) -> float:
         """The most that the whole log may bring, by trying every chain."""
         aims, mill = self.case.aims, self.case.mill
-        least = self.kerf if aims.least_waste is None else math.ceil(aims.least_waste / self.step - 1e-6)
+        wanted = mill.kerf if aims.least_waste is None else aims.least_waste
+        least = math.ceil(max(wanted, mill.depth_min) / self.step - 1e-6)
         most = math.floor(mill.depth_max / self.step + 1e-6) - self.kerf
         allowed = [self.allowed(i) for i in range(self.lines)]
         costs = [self.cost(i) if allowed[i] else math.inf for i in range(self.lines)]

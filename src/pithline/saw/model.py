@@ -56,13 +56,15 @@ def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timbe
     step, kerf = mill.step, lines_in(mill.kerf, mill.step)
     depth = math.floor(mill.depth_max / step + 1e-6)
     waste = kerf if aims.least_waste is None else lines_in(aims.least_waste, step)
+    # The mill must be able to set it: waste is sawn off like a slab.
+    waste = max(1, waste, lines_in(mill.depth_min, step))
     reach = Reach(
         step=step,
         kerf=kerf,
         bar=mill.usable - mill.clearance,
         rail_clear=_RAIL_CLEAR,
         depth_max=depth,
-        least_waste=max(1, waste),
+        least_waste=waste,
         most_waste=depth - kerf,
         cut_cost=float(rates.per_cut_area),
     )
