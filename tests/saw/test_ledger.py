@@ -87,11 +87,11 @@ def worth(made: Plan) -> dict[str, float]:
 
 def test_what_start_height_opening_ground_and_bar_are_worth():
     # A slab sells for 0.1 x 0.4 x 1.9 m3 at 1000: 76. Within half a slab and kerf (55 mm) of the best start
-    # at 160 mm lie the starts from 105 to 201 mm, the last that touches the wood: 55 of 97 leave room for
-    # two only.
+    # at 160 mm lie the starts from 105 to 211 mm, whose kerf ends on the last line that touches the wood:
+    # 55 of 107 leave room for two slabs only.
     made = sawn()
     assert made.net == pytest.approx(228)
-    assert worth(made)["start height"] == pytest.approx(76 * 55 / 97)
+    assert worth(made)["start height"] == pytest.approx(76 * 55 / 107)
     # 40.5 mm of opening against 3 x 100 mm over 1.9 of 2 m.
     assert worth(made)["opening piece"] == pytest.approx(228 * 0.0324 / 0.228)
     # 401 mm hold no fourth slab even without the ground, and the bar passes all.

@@ -11,7 +11,7 @@ from pithline.saw.aims import SizeKind, ThicknessAim
 from pithline.saw.menu import lines_in, menu
 from pithline.saw.rates import Rates
 from pithline.slab.tally import TallyUnit
-from tests.saw.beam import AIMS, MILL, RATES, TIMBER, green
+from tests.saw.beam import AIMS, MILL, RATES, TIMBER, green, sawn
 
 QUARTERS = ThicknessAim("12/4", SizeKind.ROUGH_DRY, 0.0762, 12)
 
@@ -79,3 +79,14 @@ def test_an_empty_menu_and_one_without_a_nominal_name_are_refused():
         entries()
     with pytest.raises(BadValue, match=r"thick enough for a nominal thickness.*bf as sawn"):
         entries(green(13), unit=TallyUnit.BF_NOMINAL)
+
+
+def test_a_finished_size_is_sawn_as_thin_as_it_may_be():
+    # The beam's faces are 400 mm wide, so 8 mm of flattening; a slab at its lowest, 60 mm finished, shrinks
+    # by 3 to 7 %: from 68 / 0.97 + 1 = 71.1 to 68 / 0.93 + 1 = 74.1 mm. Wood over that would only be planed
+    # away, so no slab takes the 83 mm that the widest flattening would ask for.
+    made = sawn(thicknesses=(ThicknessAim("60 mm finished", SizeKind.FINISHED, 0.060),), least_width=0.1)
+    assert made.slabs
+    for slab in made.slabs:
+        assert 0.072 - 1e-9 <= slab.outline.thickness <= 0.075 + 1e-9
+        assert 0.060 - 1e-9 <= slab.finished < 0.061

@@ -138,9 +138,12 @@ def draw(wood, pay, t, step, i0, count, tables, profile):  # type: ignore[no-unt
         if k == 0:
             continue
         if pay.figure_premium > 0.0:
+            shown, earlier = profile.shown[k, :count], profile.shown[k - 1, :count]
+            if not (wood.figured[j - 1] or wood.figured[j]):
+                shown[:] = earlier
+                continue
             a0, a1 = tables.figured[j - 1, i0:end], tables.figured[j, i0:end]
             b0, b1 = tables.figured[j - 1, i0 - t : end - t], tables.figured[j, i0 - t : end - t]
-            shown, earlier = profile.shown[k, :count], profile.shown[k - 1, :count]
             for b in range(count):
                 shown[b] = earlier[b] + 0.5 * half * (a0[b] + a1[b] + b0[b] + b1[b])
 
@@ -228,8 +231,17 @@ def sold_run(wood, pay, o, row, step, tables, profile):  # type: ignore[no-untyp
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _serves(pay, o, t, middle, first, i, step, tables):  # type: ignore[no-untyped-def]
+    """Whether t lines below line i are enough for the finished size of menu entry `o`."""
+    # Judged on the wider face at mid-length, where the wood has its middling width.
+    wide = i if tables.width[middle, i] >= tables.width[middle, i - t] else i - t
+    left, right = tables.left[middle, wide], tables.right[middle, wide]
+    return _finishes(pay, pay.finished[o], t * step, -left, right, (first + i - 0.5 * t) * step)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def _factors(wood, pay, o, first, i0, count, step, tables, factor):  # type: ignore[no-untyped-def]
-    """Rate of each slab under its pith rule; 0 where it may not be, or cannot finish to size."""
+    """Rate of each slab under its pith rule; 0 where it may not be, or does not finish to size."""
     t = pay.thick[o]
     middle = (wood.usable_from + wood.usable_to) // 2
     for b in range(count):
@@ -243,10 +255,10 @@ def _factors(wood, pay, o, first, i0, count, step, tables, factor):  # type: ign
                 elif pay.pith_rule == FREE:
                     factor[b] = min(factor[b], pay.rates[o] * (1.0 - pay.deduction))
         if pay.finished[o] > 0.0:
-            # Judged on the wider face at mid-length, where the wood has its middling width.
-            wide = i if tables.width[middle, i] >= tables.width[middle, i - t] else i - t
-            left, right = tables.left[middle, wide], tables.right[middle, wide]
-            if not _finishes(pay, pay.finished[o], t * step, -left, right, 0.5 * (upper + lower)):
+            # Where a line less would do, what is over is planed away, and nobody pays for it.
+            follows = o > 0 and pay.finished[o - 1] == pay.finished[o] and pay.thick[o - 1] == t - 1
+            over = follows and _serves(pay, o, t - 1, middle, first, i, step, tables)
+            if over or not _serves(pay, o, t, middle, first, i, step, tables):
                 factor[b] = 0.0
 
 
@@ -263,8 +275,8 @@ def slab_values(wood, pay, first, lines, step, tables):  # type: ignore[no-untyp
     factor, best = np.empty(_BLOCK), np.empty(_BLOCK)
     wanted = np.empty(_BLOCK, dtype=np.bool_)
     found = np.empty((5, _BLOCK))
-    # No run pays more per unit than the longest one with figure from end to end.
-    ceiling = (1.0 + _premium(pay.length_steps, z[last] - z[0])) * (1.0 + pay.figure_premium)
+    # No run earns a higher premium for its length than the longest one.
+    longest = 1.0 + _premium(pay.length_steps, z[last] - z[0])
     for o in range(pay.thick.shape[0]):
         t = pay.thick[o]
         values[o, :lines] = -math.inf
@@ -279,7 +291,9 @@ def slab_values(wood, pay, first, lines, step, tables):  # type: ignore[no-untyp
                 for b in range(count):
                     gain = factor[b] * (1.0 + premium)
                     wanted[b] = gain > 0.0 and profile.most[b] >= threshold
-                    if not pay.rounded and gain * profile.upto[last, b] * pay.sold[o] * ceiling <= best[b]:
+                    # No run holds more wood, or more figure, than all of the slab.
+                    most = profile.upto[last, b] + pay.figure_premium * profile.shown[last, b]
+                    if not pay.rounded and gain * most * pay.sold[o] * longest <= best[b]:
                         wanted[b] = False
                     some = some or wanted[b]
                 if some:
