@@ -32,9 +32,10 @@ def schema():
     [
         (DEMO, "--draws", "20"),
         (*LEAST, "--thickness", "12/4", *QUICK),
+        (*LEAST, "--tally", "wide face", "--thickness", "80 mm green", *QUICK),
         (*LEAST, "--both-sides", "--pitch", "5 mm/m", "--thickness", "60 mm finished", "--draws", "5"),
     ],
-    ids=["demo", "least", "both sides"],
+    ids=["demo", "least", "wide face", "both sides"],
 )
 def test_the_json_keeps_to_its_schema(pithline, schema, words):
     made = document(pithline, *words)
@@ -133,7 +134,7 @@ def test_options_overrule_the_record_and_files_bring_tables(pithline, tmp_path):
     mill.write_text('[mill]\nbar = "42 in"\nbar_lost = "14 cm"\nkerf = "8 mm"\nrail = "5 m"\n')
     made = document(pithline, DEMO, "--with", mill, "--thickness", "12/4", *QUICK)
     assert made["mill"]["kerf_m"] == pytest.approx(0.008)
-    assert [t["label"] for t in made["aims"]["thicknesses"]] == ["80 mm green"]
+    assert [t["label"] for t in made["aims"]["thicknesses"]] == ["12/4"]
     assert document(pithline, DEMO, "--with", mill, "--kerf", "10 mm", *QUICK)["kerf_m"] == pytest.approx(
         0.010
     )

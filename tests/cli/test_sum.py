@@ -75,8 +75,9 @@ def test_hoppus_feet_by_the_rule(figures):
 
 
 def test_green_thickness_of_twelve_quarters(figures):
-    # Red oak shrinks 4.0 % radially and 8.6 % tangentially to oven dry (Wood Handbook 2010, Table 4-3); to
-    # 8 % of 30 that is 22/30 of their mean, 4.62 %: 76.2 / 0.9538 + 1 = 80.9 mm, 81 on the mill.
+    # Red oak shrinks 4.0 % radially and 8.6 % tangentially to oven dry (Wood Handbook 2010, Table 4-3, from
+    # memory); to 8 % of 30 that is 22/30 of their mean, 4.62 %: 76.2 / 0.9538 + 1 = 80.9 mm, 81 on the
+    # mill.
     found = figures("thickness", "12/4", "--species", "northern red oak", "--moisture", "8 %")
     assert found["shrinkage_fraction"] == pytest.approx(0.063 * 22 / 30, abs=1e-9)
     assert found["green_exact_m"] == pytest.approx(0.0762 / (1 - 0.0462) + 0.001)
