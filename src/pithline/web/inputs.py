@@ -92,6 +92,7 @@ class Asking:
     offers : mapping of field name to names that it may take, such as places
     sources : mapping of field name to where its default comes from
     spare : rows left empty at the end of each list
+    hints : say beside each measure how to write it
     more : name of a list that was asked for one row more
     """
 
@@ -99,6 +100,7 @@ class Asking:
     offers: Mapping[str, Sequence[str]] = field(default_factory=dict)
     sources: Mapping[str, str] = field(default_factory=dict)
     spare: int = 1
+    hints: bool = True
     more: str = ""
 
 
@@ -176,7 +178,7 @@ def _input(one: Field, value: Any, name: str, how: Asking, top: bool) -> Input:
         kind=kind,
         value="" if value is None else str(value),
         choices=choices,
-        hint=_hint(one) if kind in ("text", "area") else "",
+        hint=_hint(one) if how.hints and kind in ("text", "area") else "",
         assumed=_assumed(one),
         source=how.sources.get(one.name, ""),
         required=one.required and top,

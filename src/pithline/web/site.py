@@ -50,6 +50,7 @@ def site_settings(hosts: Sequence[str] = ()) -> dict[str, Any]:
             "csp.middleware.CSPMiddleware",
             "django_htmx.middleware.HtmxMiddleware",
             "pithline.web.door.Door",
+            "pithline.web.clock.YardTime",
         ],
         "TEMPLATES": [
             {

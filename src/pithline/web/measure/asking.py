@@ -12,6 +12,7 @@ from django.urls import reverse
 from pithline.fields import Field, Quantity, Table
 from pithline.log.declared import LIE, LOG
 from pithline.web.forms import Form
+from pithline.web.inputs import Asking
 from pithline.yard.models import Log
 
 __all__ = ["MEASURED", "measure_form", "record_of", "tape_of"]
@@ -59,6 +60,8 @@ def measure_form(log: Log, inch: bool = False) -> Form:
         action=reverse("measure:log", args=[log.number]),
         button="Keep these measures",
         said=said,
+        # Told once on top, by the two units; beside each of sixty inputs it would only be in the way.
+        asking=Asking(hints=False),
         entered=lambda words: _entry(log, words),
     )
 

@@ -64,6 +64,16 @@ class Drawn:
     waiting: str = ""  # what is still needed before the log can be reckoned
     weighed: bool = False
 
+    @property
+    def butt(self) -> Face:
+        """The butt."""
+        return self.faces[0]
+
+    @property
+    def top(self) -> Face:
+        """The top."""
+        return self.faces[1]
+
 
 def draw(name: str, species: str, record: Mapping[str, Any], wider: bool, system: System) -> Drawn:
     """Faces from what there is; volume, weight and doubts once the record is whole.
