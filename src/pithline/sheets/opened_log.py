@@ -20,7 +20,7 @@ Floats = NDArray[np.float64]
 Point = tuple[float, float]
 
 GAP = 0.10  # between neighbouring leaves at the butt [m]
-HEAD, EDGE, SIDE = 9.0, 9.0, 26.0  # paper kept for the caption, and round the tips for words [mm]
+HEAD, EDGE, SIDE = 13.0, 9.0, 26.0  # paper kept for the caption, and round the tips for words [mm]
 RINGS = (0.2, 0.35, 0.5, 0.65, 0.8, 0.93)
 _MOST = 36  # stations along a leaf
 

@@ -120,6 +120,13 @@ def controls_of(base: Mapping[str, Any], query: QueryDict) -> Controls:
     roll, free = _roll(tables["aims"].get("roll"), query)
     tables["aims"]["roll"] = "free" if free else f"{roll} deg"
     kept = query.copy()
+    if SAID not in query:  # an address must say all by itself: a profile may change under it
+        for table, told in said.items():
+            for name, value in told.items():
+                kept[f"{table}.{name}"] = _typed(value)
+        kept["roll"] = str(roll)
+        if free:
+            kept["roll_free"] = "yes"
     for name in ("all", "move", "by", "way", "refused"):
         kept.pop(name, None)
     moved, trail = query.get("moved", "").strip(), query.get("trail", "").strip()
@@ -137,6 +144,13 @@ def _roll(written: Any, query: QueryDict) -> tuple[int, bool]:
     turned = units.angle(str(written), "aims.roll", signed=True) if written else 0.0
     degrees = round(turned * 57.29577951308232)
     return (degrees + 180) % 360 - 180, False
+
+
+def _typed(value: Any) -> str:
+    """A table's value as its input holds it."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return "\n".join(str(v) for v in value) if isinstance(value, list | tuple) else str(value)
 
 
 def _part(table: str, names: tuple[str, ...], tables: Mapping[str, Any]) -> Table:

@@ -8,6 +8,7 @@ import uuid
 import zoneinfo
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
@@ -86,7 +87,7 @@ def log(request: HttpRequest, number: int) -> HttpResponse:
             return HttpResponseRedirect(_by_hand(asked, request.GET))
         found = asked.live()
         known = _known(asked, found)
-        if "all" in request.GET and not fragment:
+        if "all" in request.GET and not (fragment or found.faults):
             known |= _further(asked)
     except Refused as problem:
         return _refused(request, asked, problem, fragment)
@@ -157,6 +158,8 @@ def paper_of(request: HttpRequest, number: int, name: str) -> HttpResponse:
 @require_safe
 def solid(request: HttpRequest, number: int) -> HttpResponse:
     """The log and its slabs to turn and open."""
+    if not _has_solid():
+        raise Http404("The 3-D view was left out when this copy was installed.")
     asked = _Asked.of(number, request.GET)
     try:
         found = asked.live()
@@ -196,6 +199,7 @@ def _known(asked: _Asked, found: Live) -> dict[str, Any]:
         "side": side_view(plan, system),
         "millimetres": 1000 / end_scale(plan),
         "step": plan.step,
+        "system": system,
         "heights": [(c.number, f"{c.upper:.6g}") for c in cuts],
         "pinned": [f"{h:.6g}" for h in found.wish.heights] if found.wish else [],
         "way": found.wish.way if found.wish else "follow",
@@ -211,7 +215,16 @@ def _known(asked: _Asked, found: Live) -> dict[str, Any]:
         "papers": [(name, told) for name, (_, _, told, _) in PAPERS.items() if name != "solid.json"],
         "degrees": round(math.degrees(math.remainder(plan.roll, 2 * math.pi))),
         "entry": new_id(),
+        "has_solid": _has_solid(),
     }
+
+
+@cache
+def _has_solid() -> bool:
+    """Whether the 3-D view was bundled when this copy was installed."""
+    from django.contrib.staticfiles import finders
+
+    return finders.find("plan/solid.js") is not None
 
 
 def _further(asked: _Asked) -> dict[str, Any]:
@@ -234,6 +247,7 @@ def _refused(request: HttpRequest, asked: _Asked, problem: Refused, fragment: bo
     """The reason beside its control; the last plan that worked stays drawn."""
     controls = asked.controls.refused(problem)
     known = {"log": asked.log, "controls": controls, "query": controls.address(), "problem": problem}
+    known["stays"] = fragment
     if not fragment:
         return render(request, "plan/log.html", known, status=422)
     answer = render(request, "plan/_refused.html", known, status=422)

@@ -18,6 +18,7 @@ class Butt {
     this.scale = Number(figure.dataset.mmPerM);
     this.step = Number(figure.dataset.step);
     this.way = figure.dataset.way;
+    this.inches = figure.dataset.system === "inch";
     this.pinned = figure.dataset.pinned ? figure.dataset.pinned.split(" ").map(Number) : [];
     this.cuts = figure.dataset.cuts.split(" ").filter(Boolean).map((told) => {
       const [number, height] = told.split(":").map(Number);
@@ -28,7 +29,7 @@ class Butt {
     this.price = null;
     this.layer = draw(this.svg, "g", {});
     this.band = draw(this.layer, "polygon", { class: "price", points: "" });
-    for (const cut of this.cuts) this.grip(cut);
+    this.cuts.forEach((cut, n) => this.grip(cut, this.reach(n)));
     this.fetchPrice();
   }
 
@@ -38,14 +39,20 @@ class Butt {
     return cut.y - (height - cut.height) * this.scale;
   }
 
-  grip(cut) {
+  // How far above and below its line a cut can be taken hold of: up to half way to its neighbours. [mm]
+  reach(n) {
+    const gaps = [this.cuts[n - 1], this.cuts[n + 1]].filter(Boolean).map((c) => Math.abs(c.y - this.cuts[n].y) / 2);
+    return Math.max(1, Math.min(5, ...gaps));
+  }
+
+  grip(cut, reach) {
     const pinned = this.way === "follow" && this.pinned.some((h) => Math.abs(h - cut.height) < this.step / 2);
     const grip = draw(this.layer, "rect", {
-      class: "grip", x: 0, y: cut.y - 3, width: this.width, height: 6, fill: "transparent",
+      class: "grip", x: 0, y: cut.y - reach, width: this.width, height: 2 * reach, fill: "transparent",
       tabindex: 0, role: "slider", "aria-orientation": "vertical", "aria-label": `cut ${cut.number}`,
       "data-number": cut.number, "aria-valuenow": Math.round(cut.height * 1000),
       "aria-valuemin": Math.round((cut.height - 1) * 1000), "aria-valuemax": Math.round((cut.height + 1) * 1000),
-      "aria-valuetext": `${Math.round(cut.height * 1000)} mm above the pith`,
+      "aria-valuetext": `${this.say(cut.height)} from the pith`,
     });
     draw(this.layer, "circle", { class: pinned ? "knob pinned" : "knob", cx: 4.2, cy: cut.y, r: 1.9 });
     let from = null;
@@ -85,6 +92,19 @@ class Butt {
     });
   }
 
+  nearest(height) {
+    const far = (cut) => Math.abs(cut.height - height);
+    const cut = [...this.cuts].sort((a, b) => far(a) - far(b))[0];
+    return cut && this.layer.querySelector(`.grip[data-number="${cut.number}"]`);
+  }
+
+  // A length with its sign in the book's own unit.
+  say(metres) {
+    const sign = metres < 0 ? "−" : "+";
+    const size = Math.abs(metres);
+    return this.inches ? `${sign}${(size / 0.0254).toFixed(2)} in` : `${sign}${Math.round(size * 1e4) / 10} mm`;
+  }
+
   paperY(event) {
     const point = new DOMPoint(event.clientX, event.clientY).matrixTransform(this.svg.getScreenCTM().inverse());
     return point.y;
@@ -96,8 +116,7 @@ class Butt {
     if (cut === null) return;
     const y = this.y(height);
     draw(this.layer, "line", { class: "ghost", x1: 2, y1: y, x2: this.width - 2, y2: y });
-    const by = Math.round((height - cut.height) * 1e5) / 100;
-    const moved = `cut ${cut.number}: ${by > 0 ? "+" : "−"}${Math.abs(by)} mm`;
+    const moved = `cut ${cut.number}: ${this.say(height - cut.height)}`;
     const told = this.chosenWay() === "follow" ? this.costAt(height) : "";
     const text = told ? `${moved} · costs ${told}` : moved;
     const wide = 4 + text.length * 2.1;
@@ -149,7 +168,7 @@ class Butt {
     const trail = document.querySelector('input[name="trail"]');
     trail.value = `${trail.value}${moved.value};`.split(";").slice(-21).join(";");
     moved.value = [way, ...heights.map(told)].join(" ");
-    focusOn = cut.number;
+    focusOn = height;
     document.getElementById("controls").requestSubmit();
   }
 }
@@ -160,8 +179,9 @@ function begin() {
   const figure = document.getElementById("butt");
   if (!figure || figure.dataset.begun) return;
   figure.dataset.begun = "yes";
-  new Butt(figure);
-  if (focusOn !== null) figure.querySelector(`.grip[data-number="${focusOn}"]`)?.focus({ preventScroll: true });
+  const butt = new Butt(figure);
+  // Numbers change when cuts come and go; who works by keyboard goes on with the cut at the same height.
+  if (focusOn !== null) butt.nearest(focusOn)?.focus({ preventScroll: true });
   focusOn = null;
 }
 
