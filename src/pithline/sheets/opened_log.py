@@ -134,8 +134,8 @@ def _draw_leaf(
     drawing.shape(outline(other, o.z), 0.2, stroke_dasharray="1.2 0.8", class_="other-face")
     drawing.shape(outline(wide, o.z), 0.4, class_="wide-face")
     if slab.holds_pith:
-        ends = [frame(*at(z, -middle)) for z in (0.0, plan.shape.length)]
-        drawing.line(*ends, 0.35, stroke_dasharray="3 1 0.6 1", class_="pith")
+        butt, top = (frame(*at(z, -middle)) for z in (0.0, plan.shape.length))
+        drawing.line(butt, top, 0.35, stroke_dasharray="3 1 0.6 1", class_="pith")
 
 
 def _rings(plan: Plan, height: float) -> list[list[list[Point]]]:

@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from pithline.saw.moved import MovedPlan, Wish, moved_plan
+from pithline.saw.moved import Wish, moved_plan
 from pithline.saw.plan import Plan
 from pithline.units import System
 from pithline.yard.planning import Inputs, inputs_of, reckon
@@ -93,7 +93,8 @@ def _live(key: str, moved: str, system: System) -> Live:
         found = plan(*_job(inputs), compare=False, system=system)
         found = replace(found, remarks=(*found.remarks, *inputs.remarks))
         return Live(found, inputs, None, found.net)
-    other = moved_plan(*_job(inputs), wish, system=system)
+    shape, lie, mill, aims, rates, timber = _job(inputs)
+    other = moved_plan(shape, lie, mill, aims, rates, timber, wish, system=system)
     return Live(other.plan, inputs, wish, other.best, other.faults)
 
 
@@ -103,9 +104,9 @@ def _whole(key: str, moved: str, system: System) -> Plan:
     if wish is None:
         return reckon(inputs, draws=DRAWS, system=system)
     best = _whole(key, "", system)
-    others = tuple(replace(w, name="the best plan", chosen=False) if w.chosen else w for w in best.ways)
-    found: MovedPlan = moved_plan(*_job(inputs), wish, others=others, draws=_draws(inputs), system=system)
-    return replace(found.plan, doubts=best.doubts)
+    others = (replace(w, name="the best plan", chosen=False) if w.chosen else w for w in best.ways)
+    found = reckon(inputs, draws=DRAWS, moved=moved, system=system)
+    return replace(found, ways=(*found.ways, *others), doubts=best.doubts)
 
 
 @lru_cache(maxsize=16)
@@ -131,12 +132,3 @@ def _prices(key: str, system: System) -> list[tuple[float, float]]:
 def _job(inputs: Inputs) -> tuple[Any, ...]:
     record = inputs.record
     return record.to_shape(), record.lie(), inputs.mill, inputs.aims, inputs.rates, inputs.timber
-
-
-def _draws(inputs: Inputs) -> Any:
-    from pithline.log.measuring import measuring_error, perturbed
-    from pithline.saw.model import stations
-
-    shape = inputs.record.to_shape()
-    at = shape.at(stations(shape, inputs.aims.trim_butt, inputs.aims.trim_top))
-    return perturbed(at, measuring_error(inputs.record), np.random.default_rng(1), DRAWS)

@@ -18,4 +18,4 @@ def logs_to_plan() -> QuerySet[Log]:
 
 def plans_of(log: Log) -> QuerySet[Plan]:
     """Kept plans of a log, the newest first, without their long answers."""
-    return log.plans.select_related("sheet").defer("answer", "inputs")
+    return log.plans.select_related("sheet").defer("answer")

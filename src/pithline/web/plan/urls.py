@@ -15,6 +15,7 @@ urlpatterns = [
     path("<int:number>/further/", views.further, name="further"),
     path("<int:number>/price/", views.price, name="price"),
     path("<int:number>/keep/", views.keep, name="keep"),
+    path("<int:number>/<int:kept>/choose/", views.choose, name="choose"),
     path("<int:number>/solid/", views.solid, name="solid"),
     path("<int:number>/<str:name>", views.paper_of, name="paper"),
 ]

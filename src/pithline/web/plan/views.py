@@ -34,11 +34,11 @@ from pithline.web.plan.shown import show, show_further
 from pithline.web.plan.warming import warmed
 from pithline.yard.ids import new_id
 from pithline.yard.kinds import perform
-from pithline.yard.models import Log
+from pithline.yard.models import Log, Plan
 from pithline.yard.planning import tables_of
 from pithline.yard.preferences import setting
 
-__all__ = ["further", "index", "keep", "log", "paper_of", "price", "solid"]
+__all__ = ["choose", "further", "index", "keep", "log", "paper_of", "price", "solid"]
 
 _WAIT = 4.0  # [s] a kept compilation is read in a second or two; longer means that it is being made
 
@@ -80,8 +80,8 @@ def log(request: HttpRequest, number: int) -> HttpResponse:
         answer = render(request, "plan/compiling.html", {"log": asked.log})
         answer["Refresh"] = "3"
         return answer
-    htmx = request.htmx  # type: ignore[attr-defined]
-    fragment = bool(htmx) and not htmx.history_restore_request
+    htmx = getattr(request, "htmx", None)
+    fragment = bool(htmx and not htmx.history_restore_request)
     try:
         if request.GET.get("move"):
             return HttpResponseRedirect(_by_hand(asked, request.GET))
@@ -93,7 +93,7 @@ def log(request: HttpRequest, number: int) -> HttpResponse:
         return _refused(request, asked, problem, fragment)
     known["cleared"] = _cleared(asked.controls, request.GET.get("refused", ""))
     answer = render(request, "plan/_answer.html" if fragment else "plan/log.html", known)
-    if fragment:
+    if htmx and fragment:
         # A moved cut is a step to go back by; a turned slider is not.
         before = parse_qs(urlsplit(htmx.current_url or "").query).get("moved", [""])[0]
         header = "HX-Push-Url" if before != asked.controls.moved else "HX-Replace-Url"
@@ -181,6 +181,22 @@ def keep(request: HttpRequest, number: int) -> HttpResponse:
     except Refused as problem:
         return _refused(request, asked, problem, fragment=False)
     messages.success(request, "The plan is kept, with its sheet as printed. This is the plan to saw by.")
+    return leave(request, f"{reverse('plan:log', args=[number])}?{asked.controls.address()}")
+
+
+@require_POST
+def choose(request: HttpRequest, number: int, kept: int) -> HttpResponse:
+    """Make a kept plan the one to saw by."""
+    found = Plan.objects.filter(log__number=number, number=kept).first()
+    if found is None:
+        raise Http404(f"Log {number} has no plan {kept}.")
+    try:
+        said = {"plan": f"{number}/{kept}"}
+        perform("choose_plan", said, who=who(request), id=_identity(request.POST.get("_entry", "")))
+    except Refused as problem:
+        messages.error(request, str(problem))
+    else:
+        messages.success(request, f"Plan {number}/{kept} is the one to saw by.")
     return leave(request, reverse("plan:log", args=[number]))
 
 
@@ -211,12 +227,17 @@ def _known(asked: _Asked, found: Live) -> dict[str, Any]:
         if earlier
         else "",
         "best": controls.address(moved="", trail=""),
-        "plans": plans_of(asked.log),
+        "plans": [(kept, _settings_of(kept), new_id()) for kept in plans_of(asked.log)],
         "papers": [(name, told) for name, (_, _, told, _) in PAPERS.items() if name != "solid.json"],
         "degrees": round(math.degrees(math.remainder(plan.roll, 2 * math.pi))),
         "entry": new_id(),
         "has_solid": _has_solid(),
     }
+
+
+def _settings_of(kept: Plan) -> str:
+    """The address of this page with the settings of a kept plan."""
+    return controls_of(kept.inputs, QueryDict("")).address(moved=kept.inputs.get("moved", ""))
 
 
 @cache
