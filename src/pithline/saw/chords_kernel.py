@@ -179,6 +179,8 @@ def chords(wood, setting, offsets, first, lines, step, tables):  # type: ignore[
         shown = tables.figured[j]
         if count > 0:
             shown[:lines] = 0.0
+        if not wood.figured[j]:
+            continue
         for q in range(count):
             if wood.present[q, j] and not wood.spoils[q]:
                 centre = zone_u[q] / step - first

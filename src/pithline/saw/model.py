@@ -149,6 +149,7 @@ def wood_of(shape: LogShape, aims: Aims, count: int = STATIONS) -> Wood:
         spoils=spoils,
         metal=np.array([q.kind is ZoneKind.METAL for q in zones], dtype=np.bool_),
         spoilt=np.any(present & spoils[:, None], axis=0),
+        figured=np.any(present & ~spoils[:, None], axis=0),
         second=np.zeros((0, 2)) if at.second_pith is None else np.array(at.second_pith),
     )
 

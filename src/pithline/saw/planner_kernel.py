@@ -18,7 +18,7 @@ __all__ = ["best_chain", "revalue", "search", "solve", "tabulate"]
 
 # Compiled code is kept on disk and looked up by the text of its own file alone. This mark of the
 # kernels called from here makes a change in them a change here; a test says what it must be.
-_BUILT_ON = "ec9be3d6"
+_BUILT_ON = "3ba06ea7"
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -38,28 +38,16 @@ def _piths(wood, setting, offsets, low, high):  # type: ignore[no-untyped-def]
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def _cuts(wood, reach, pith_rule, setting, offsets, first, lines, tables):  # type: ignore[no-untyped-def]
-    """Cost of each cut, where cuts may be, and which may be the first."""
+    """Cost of each cut, and where bar, pith rule and metal let one be."""
     kerf, step = reach.kerf, reach.step
-    last = wood.z.shape[0] - 1
-    highest = -math.inf
-    for j in range(last + 1):
-        for p in range(wood.over_bark.shape[1]):
-            u = wood.over_bark[j, p, 0] * setting.sine + wood.over_bark[j, p, 1] * setting.cosine
-            highest = u - offsets[j] if u - offsets[j] > highest else highest
-    # The rail lies clear over the highest bark, and the mill reaches so far down from it.
-    rail_floor = highest + reach.rail_clear - (reach.depth_max - kerf) * step
     for i in range(lines):
         tables.costs[i] = 0.0
-        tables.allowed[i] = False
-        tables.starts[i] = False
+        tables.passes[i] = False
         if i < kerf:
             continue
         tables.costs[i] = reach.cut_cost * 0.5 * (tables.sawn[i] + tables.sawn[i - kerf])
         upper, under = (first + i) * step, (first + i - kerf) * step
         fits = max(tables.widest[i], tables.widest[i - kerf]) <= reach.bar + 1e-9
-        # Ground and cut are straight between the ends, so the ends decide.
-        fits = fits and under + offsets[0] >= setting.ground_butt - 1e-9
-        fits = fits and under + offsets[last] >= setting.ground_top - 1e-9
         if fits and pith_rule == BOX:
             for q in range(tables.pith_low.shape[0]):
                 if under <= tables.pith_high[q] and upper >= tables.pith_low[q]:
@@ -67,10 +55,40 @@ def _cuts(wood, reach, pith_rule, setting, offsets, first, lines, tables):  # ty
         for q in range(wood.zones.shape[0]):
             if fits and wood.metal[q]:
                 centre = wood.zones[q, 0] * setting.sine + wood.zones[q, 1] * setting.cosine
-                for j in range(last + 1):
+                for j in range(wood.z.shape[0]):
                     u = centre - offsets[j]
                     if wood.present[q, j] and under - wood.zones[q, 2] < u < upper + wood.zones[q, 2]:
                         fits = False
+        tables.passes[i] = fits
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _heights(wood, setting):  # type: ignore[no-untyped-def]
+    """Lowest and highest bark, in the cutting planes' own heights. [m]"""
+    lowest, highest = math.inf, -math.inf
+    middle = 0.5 * wood.z[-1]
+    for j in range(wood.z.shape[0]):
+        offset = setting.pitch * (wood.z[j] - middle)
+        for p in range(wood.over_bark.shape[1]):
+            u = wood.over_bark[j, p, 0] * setting.sine + wood.over_bark[j, p, 1] * setting.cosine - offset
+            lowest = u if u < lowest else lowest
+            highest = u if u > highest else highest
+    return lowest, highest
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _reached(wood, reach, setting, highest, first, lines, tables):  # type: ignore[no-untyped-def]
+    """Of the cuts that pass, write which clear the ground, and which may be the first."""
+    kerf, step = reach.kerf, reach.step
+    rise = setting.pitch * 0.5 * wood.z[-1]
+    # The rail lies clear over the highest bark, and the mill reaches so far down from it.
+    rail_floor = highest + reach.rail_clear - (reach.depth_max - kerf) * step
+    for i in range(lines):
+        upper, under = (first + i) * step, (first + i - kerf) * step
+        fits = i >= kerf and tables.passes[i]
+        # Ground and cut are straight between the ends, so the ends decide.
+        fits = fits and under - rise >= setting.ground_butt - 1e-9
+        fits = fits and under + rise >= setting.ground_top - 1e-9
         tables.allowed[i] = fits
         tables.starts[i] = fits and upper >= rail_floor - 1e-9
 
@@ -93,6 +111,7 @@ def tabulate(wood, reach, pay, setting, first, lines, tables):  # type: ignore[n
                 tables.below[j, i] = tables.below[j, i - 1] + slice_
     _piths(wood, setting, offsets, tables.pith_low, tables.pith_high)
     _cuts(wood, reach, pay.pith_rule, setting, offsets, first, lines, tables)
+    _reached(wood, reach, setting, _heights(wood, setting)[1], first, lines, tables)
     slab_values(wood, pay, first, lines, reach.step, tables)
 
 
@@ -154,6 +173,15 @@ def best_chain(reach, thick, boxed_low, boxed_high, lines, tables):  # type: ign
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _chain(reach, pay, first, lines, tables):  # type: ignore[no-untyped-def]
+    """The best chain of filled tables: value, first cut."""
+    piths = tables.pith_low.shape[0] if pay.pith_rule == BOX else 0
+    boxed_low = tables.pith_low[:piths] / reach.step - first
+    boxed_high = tables.pith_high[:piths] / reach.step - first
+    return best_chain(reach, pay.thick, boxed_low, boxed_high, lines, tables)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def solve(wood, reach, pay, setting, tables):  # type: ignore[no-untyped-def]
     """Tabulate one setting and find its best chain: value, first cut, first line, lines."""
     first, lines = spans(wood, setting, reach.step)
@@ -161,25 +189,59 @@ def solve(wood, reach, pay, setting, tables):  # type: ignore[no-untyped-def]
     first -= reach.kerf
     lines = min(lines + reach.kerf - first + 1, tables.costs.shape[0])
     tabulate(wood, reach, pay, setting, first, lines, tables)
-    piths = tables.pith_low.shape[0] if pay.pith_rule == BOX else 0
-    boxed_low = tables.pith_low[:piths] / reach.step - first
-    boxed_high = tables.pith_high[:piths] / reach.step - first
-    value, line = best_chain(reach, pay.thick, boxed_low, boxed_high, lines, tables)
+    value, line = _chain(reach, pay, first, lines, tables)
     return value, line, first, lines
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def search(wood, reach, pay, rolls, pitches, grounds, tables, found):  # type: ignore[no-untyped-def]
-    """Best value at every roll and pitch, written to `found` (rolls, pitches).
+def _turn_over(reach, pay, lines, tables, turned):  # type: ignore[no-untyped-def]
+    """Write to `turned` what `tables` say of the log turned upside down.
 
-    `grounds` is (rolls, 2): the lowest allowed kerf at butt and top. [m]
+    The planes are the same ones, counted from the other side: a slab keeps its value
+    and its upper face becomes its lower one, and so does a kerf's upper side.
     """
+    kerf = reach.kerf
+    for i in range(lines):
+        turned.costs[i] = 0.0
+        turned.passes[i] = False
+        if i >= kerf:
+            turned.costs[i] = tables.costs[lines - 1 - i + kerf]
+            turned.passes[i] = tables.passes[lines - 1 - i + kerf]
+    for o in range(pay.thick.shape[0]):
+        t = pay.thick[o]
+        for i in range(lines):
+            turned.values[o, i] = tables.values[o, lines - 1 - i + t] if i >= t else -math.inf
+    for q in range(tables.pith_low.shape[0]):
+        turned.pith_low[q], turned.pith_high[q] = -tables.pith_high[q], -tables.pith_low[q]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def search(wood, reach, pay, rolls, pitches, grounds, both_ways, tables, turned, found):  # type: ignore[no-untyped-def]
+    """Best value at every roll and pitch.
+
+    Parameters
+    ----------
+    grounds : (rolls, 2, 2) the lowest allowed kerf at butt and top, at each roll and
+        half a turn on [m]
+    both_ways : whether to value half a turn on as well, from the same tables; the
+        pitches must then run from one value to its negative
+    tables, turned : room
+    found : (rolls, 2, pitches), written: at each roll, and half a turn on
+    """
+    count = pitches.shape[0]
     for r in range(rolls.shape[0]):
-        for p in range(pitches.shape[0]):
-            setting = Setting(
-                math.sin(rolls[r]), math.cos(rolls[r]), pitches[p], grounds[r, 0], grounds[r, 1]
-            )
-            found[r, p] = solve(wood, reach, pay, setting, tables)[0]
+        sine, cosine = math.sin(rolls[r]), math.cos(rolls[r])
+        for p in range(count):
+            setting = Setting(sine, cosine, pitches[p], grounds[r, 0, 0], grounds[r, 0, 1])
+            value, _, first, lines = solve(wood, reach, pay, setting, tables)
+            found[r, 0, p] = value
+            if both_ways:
+                _turn_over(reach, pay, lines, tables, turned)
+                # The lowest bark is the highest then, and what rose towards the top falls.
+                over = Setting(-sine, -cosine, -pitches[p], grounds[r, 1, 0], grounds[r, 1, 1])
+                first = 1 - first - lines
+                _reached(wood, reach, over, -_heights(wood, setting)[0], first, lines, turned)
+                found[r, 1, count - 1 - p] = _chain(reach, pay, first, lines, turned)[0]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -59,20 +59,37 @@ def best_setting(model: Model, rolls: Floats, pitches: Floats, ground: Floats) -
     """
     from pithline.saw import planner_kernel
 
-    net = np.zeros((rolls.size, pitches.size))
+    half = rolls.size // 2
+    # Half a turn on, the same planes are counted from the other side: one table serves both.
+    # Not for finished sizes, whose thinnest green thickness depends on which face is the upper.
+    opposite = rolls.size % 2 == 0 and bool(np.allclose(rolls[half:], rolls[:half] + math.pi))
+    both_ways = opposite and bool(np.allclose(pitches, -pitches[::-1])) and not (model.pay.finished > 0).any()
+    turns = half if both_ways else rolls.size
+    grounds = np.stack([ground[:turns], ground[-turns:]], axis=1)
+    net = np.zeros((turns, 2, pitches.size))
 
-    def part(which: Floats) -> None:
-        found = np.empty((which.size, pitches.size))
+    def part(which: NDArray[np.int64]) -> None:
+        found = np.empty((which.size, 2, pitches.size))
         # Rot and finished sizes are judged by where the edges lie, all else by widths.
         edges = bool(model.wood.spoilt.any() or (model.pay.finished > 0).any())
-        tables = room(model, edges, float(np.abs(pitches).max()))
+        tables, turned = (room(model, edges, float(np.abs(pitches).max())) for _ in range(2))
         planner_kernel.search(
-            model.wood, model.reach, model.pay, rolls[which], pitches, ground[which], tables, found
+            model.wood,
+            model.reach,
+            model.pay,
+            rolls[which],
+            pitches,
+            grounds[which],
+            both_ways,
+            tables,
+            turned,
+            found,
         )
         net[which] = found
 
     # Two threads over halves of the rolls: the kernels let go of the interpreter's lock.
-    parts = [np.arange(rolls.size)[start::_THREADS] for start in range(_THREADS)]
+    parts = [np.arange(turns)[start::_THREADS] for start in range(_THREADS)]
     with ThreadPoolExecutor(_THREADS) as pool:
         list(pool.map(part, parts))
-    return Found(rolls, np.broadcast_to(pitches, net.shape), net)
+    whole = np.concatenate([net[:, 0], net[:, 1]]) if both_ways else net[:, 0]
+    return Found(rolls, np.broadcast_to(pitches, whole.shape), whole)

@@ -33,6 +33,7 @@ class Wood(NamedTuple):
     spoils: Flags  # (zones,) takes sound wood away
     metal: Flags  # (zones,) no cut may pass
     spoilt: Flags  # (stations,) some zone spoils wood here
+    figured: Flags  # (stations,) some zone shows figure here
     second: Floats  # (stations or 0, 2) second pith, NaN before the fork
 
 
@@ -117,7 +118,8 @@ class Tables(NamedTuple):
     sawn: Floats  # (lines,) area that a cut along the line passes [m2]
     widest: Floats  # (lines,) widest place that the bar must pass there [m]
     costs: Floats  # (lines,) of the cut whose kerf has its upper side here
-    allowed: Flags  # (lines,)
+    passes: Flags  # (lines,) bar, pith rule and metal let a cut be here
+    allowed: Flags  # (lines,) and the ground too
     starts: Flags  # (lines,) may be the first cut
     pith_low: Floats  # (piths,) the pith lines' range of heights [m]
     pith_high: Floats
@@ -138,6 +140,7 @@ class Tables(NamedTuple):
             sawn=np.zeros(lines),
             widest=np.zeros(lines),
             costs=np.zeros(lines),
+            passes=np.zeros(lines, dtype=np.bool_),
             allowed=np.zeros(lines, dtype=np.bool_),
             starts=np.zeros(lines, dtype=np.bool_),
             pith_low=np.zeros(piths),
