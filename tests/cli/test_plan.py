@@ -99,19 +99,34 @@ def test_the_answer_in_words(pithline):
 
 def test_least_input_names_the_assumption_worth_most(pithline):
     # The log was not said to lie on bearers, and the last slab stays in the ground for it.
-    answer = pithline("plan", *LEAST, "--thickness", "80 mm green", *QUICK)
+    words = (*LEAST, "--thickness", "80 mm green", "--bar", "90 cm", *QUICK)
+    answer = pithline("plan", *words)
     told = " ".join(answer.out.split())
-    made = document(pithline, *LEAST, "--thickness", "80 mm green", *QUICK)
+    made = document(pithline, *words)
     first = made["doubts"][0]
     assert first["field"] == "lie"
     assert first["swing_money"] == max(d["swing_money"] for d in made["doubts"])
-    assert "Worth most to measure: lie, assumed to be: on level ground, no bearers." in told
+    assert "Worth most to measure or say: lie, assumed to be: on level ground, no bearers." in told
     # On bearers of 20 cm, the last slab too: given, the plan is worth what the doubt said.
-    raised = document(pithline, *LEAST, "--thickness", "80 mm green", "--bearers", "20 cm", *QUICK)
+    raised = document(pithline, *words, "--bearers", "20 cm")
     assert raised["totals"]["net_money"] == pytest.approx(first["net_high_money"])
     fields = {a["field"] for a in made["assumed"]}
     assert {"mill.kerf", "aims.moisture", "rates.rate"} <= fields
     assert any("is the butt flared?" in q for q in made["questions"])
+
+
+def test_a_mill_that_nobody_described_may_be_what_is_worth_most(pithline):
+    # An 84 cm log is about what a 90 cm bar less 14 cm can pass; nobody said that the bar is 90 cm.
+    thick = ("--species", "red oak", "--length", "3 m", "--butt", "84 cm", "--top", "78 cm")
+    made = document(pithline, *thick, "--thickness", "80 mm green", "--bearers", "40 cm", *QUICK)
+    first = made["doubts"][0]
+    assert (first["field"], first["low"], first["high"]) == ("mill.bar", "75 cm", "105 cm")
+    longer = document(
+        pithline, *thick, "--thickness", "80 mm green", "--bearers", "40 cm", "--bar", "105 cm", *QUICK
+    )
+    assert longer["totals"]["net_money"] == pytest.approx(first["net_high_money"])
+    # What was said is not doubted.
+    assert "mill.bar" not in [d["field"] for d in longer["doubts"]]
 
 
 def test_the_assumption_is_told_in_money_where_there_is_money(pithline):

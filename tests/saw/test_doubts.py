@@ -9,6 +9,7 @@ import pytest
 from pithline.log.lie import Lie
 from pithline.log.record import Assumption
 from pithline.log.shape import LogShape
+from pithline.saw.assumed import Assumed
 from pithline.saw.doubts import doubts
 from tests.saw.beam import LIE, TIMBER, beam, sawn
 
@@ -51,3 +52,17 @@ def test_a_log_that_might_leave_nothing_to_saw_is_worth_nothing_then():
     narrow = Assumption("log.form", "square", "lath", "square", "made up")
     (only,) = doubts(sawn(), [(narrow, Record(beam(0.05, 0.05)), Record(beam()))], TIMBER)
     assert (only.net_low, only.swing) == pytest.approx((0, 228))
+
+
+def test_a_mill_that_nobody_described_is_tried_otherwise():
+    # The beam's four kerfs of 10 mm are what it has: at 8 mm three slabs take 332 mm, and still no fourth
+    # fits. Unsealed ends lose 150 mm each: 1.7 of the 1.9 m are left, so 228 becomes 204.
+    unsaid = [
+        Assumed("mill.kerf", "10 mm", ""),
+        Assumed("aims.sealed", "yes", ""),
+        Assumed("aims.pith", "free", ""),
+    ]
+    found = doubts(sawn(), [], TIMBER, unsaid)
+    assert [d.field for d in found] == ["aims.sealed", "mill.kerf"]
+    assert (found[0].net_low, found[0].net_high, found[0].swing) == pytest.approx((204, 228, 24))
+    assert (found[1].net_low, found[1].net_high) == pytest.approx((228, 228))

@@ -159,7 +159,7 @@ def reckon(
     progress("weighing what was assumed")
     return replace(
         found,
-        doubts=doubts(found, variants(job.record), job.timber),
+        doubts=doubts(found, variants(job.record), job.timber, job.assumed),
         remarks=(*found.remarks, *job.remarks),
     )
 

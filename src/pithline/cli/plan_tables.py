@@ -202,15 +202,19 @@ def _assumed(console: Console, plan: Plan, job: Job) -> None:
         others = ((first.low, first.net_low), (first.high, first.net_high))
         differs = [(text, net) for text, net in others if abs(net - plan.net) > 1e-9 * abs(plan.net)]
         console.print(
-            f"Worth most to measure: {first.field}, assumed to be: {first.value}. The best plan is worth "
+            f"Worth most to measure or say: {first.field}, assumed to be: {first.value}. "
+            "The best plan is worth "
             + " and ".join(f"{amount(plan, net)} if it is: {text}" for text, net in differs)
             + f"; {amount(plan, plan.net)} as assumed.",
             style="bold",
         )
     if job.record.assumptions or job.assumed:
         console.print("Assumed, not measured or said:", style="italic")
+
+    def swing(field: str) -> str:
+        return f"; worth up to {amount(plan, worth[field].swing)}" if field in worth else ""
+
     for a in sorted(job.record.assumptions, key=lambda a: -worth[a.field].swing if a.field in worth else 0.0):
-        swing = f"; worth up to {amount(plan, worth[a.field].swing)}" if a.field in worth else ""
-        console.print(f"  {a.field}: {a.value} ({a.why}{swing})")
+        console.print(f"  {a.field}: {a.value} ({a.why}{swing(a.field)})")
     for b in job.assumed:
-        console.print(f"  {b.field}: {b.text} ({b.why})", style="dim")
+        console.print(f"  {b.field}: {b.text} ({b.why}{swing(b.field)})", style="dim")
