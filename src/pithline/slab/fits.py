@@ -21,7 +21,7 @@ from numpy.typing import NDArray
 from pithline.errors import BadValue
 from pithline.slab.clear import Band, on_stations
 
-__all__ = ["Fit", "Form", "largest_rectangle", "pair_top", "rectangle_of"]
+__all__ = ["Fit", "Form", "largest_rectangle", "pair_of", "pair_top", "rectangle_of"]
 
 Floats = NDArray[np.float64]
 _GOLDEN = (math.sqrt(5) - 1) / 2
@@ -106,9 +106,7 @@ def rectangle_of(
     BadValue
         A size of 0 or less.
     """
-    for name, size in (("length", length), ("width", width)):
-        if not 0 < size < math.inf:
-            raise BadValue(name, size, "more than 0 m")
+    _check(length, width)
     for angle in turned:
         for band in bands:
             fit = _widest(band, length, angle)
@@ -147,6 +145,43 @@ def pair_top(first: Sequence[Band], second: Sequence[Band]) -> tuple[Fit, Fit] |
     return one, two
 
 
+def pair_of(
+    first: Sequence[Band], second: Sequence[Band], length: float, width: float
+) -> tuple[Fit, Fit] | None:
+    """Two rectangles of one length as in `pair_top`, together at least so wide.
+
+    Parameters
+    ----------
+    first, second : sequence of Band
+    length, width : float
+        Of the top glued of both. [m]
+
+    Returns
+    -------
+    (Fit, Fit) or None
+        Where they are widest together.
+
+    Raises
+    ------
+    BadValue
+        A size of 0 or less.
+    """
+    _check(length, width)
+    for couple in itertools.product(first, second):
+        bands = on_stations(couple)
+        found = _widest_run(bands, length) if bands else None
+        if found and found[1] >= width - _HAIR:
+            one, two = (_rectangle(band, found[0], found[0] + length) for band in bands)
+            return one, two
+    return None
+
+
+def _check(length: float, width: float) -> None:
+    for name, size in (("length", length), ("width", width)):
+        if not 0 < size < math.inf:
+            raise BadValue(name, size, "more than 0 m")
+
+
 def _best(band: Band, angle: float) -> Fit | None:
     aside = turned_band(band, angle)
     found = _best_run([aside]) if aside else None
@@ -154,24 +189,34 @@ def _best(band: Band, angle: float) -> Fit | None:
 
 
 def _widest(band: Band, length: float, angle: float) -> Fit | None:
-    """The widest rectangle of a length: between two events its width is concave in where it starts."""
     aside = turned_band(band, angle)
-    if aside is None or aside.z[-1] - aside.z[0] < length - _HAIR:
+    found = _widest_run([aside], length) if aside else None
+    return _back(_rectangle(aside, found[0], found[0] + length), angle) if aside and found else None
+
+
+def _widest_run(bands: Sequence[Band], length: float) -> tuple[float, float] | None:
+    """Start and width of the widest piece of a length; of several bands the sum of their widths.
+
+    Between two events (an end of the piece passes a station) every width is concave in
+    where it starts.
+    """
+    z = bands[0].z
+    if z[-1] - z[0] < length - _HAIR:
         return None
-    room = max(aside.z[-1] - length, aside.z[0])
-    starts = np.unique(np.concatenate([aside.z, aside.z - length, [room]]))
-    starts = starts[(starts >= aside.z[0]) & (starts <= room)]
+    room = max(z[-1] - length, z[0])
+    starts = np.unique(np.concatenate([z, z - length, [room]]))
+    starts = starts[(starts >= z[0]) & (starts <= room)]
 
     def width(a: Floats) -> Floats:
-        return np.array([_span(aside, x, x + length)[1] for x in a])
+        every = np.array([[_span(band, x, x + length)[1] for band in bands] for x in a])
+        least = every.min(axis=1)
+        # Below 0 the least of them leads back to where there is wood.
+        return np.asarray(np.where(least >= -_DUST, every.sum(axis=1), least))
 
     low, high = (starts[:-1], starts[1:]) if starts.size > 1 else (starts, starts)
     at, widths = _section(width, low, high, 40)
-    at, widths = np.concatenate([starts, at]), np.concatenate([width(starts), widths])
     best = int(widths.argmax())
-    if widths[best] <= 0:
-        return None
-    return _back(_rectangle(aside, at[best], at[best] + length), angle)
+    return (float(at[best]), float(widths[best])) if widths[best] > 0 else None
 
 
 def _span(band: Band, a: float, b: float) -> tuple[float, float]:

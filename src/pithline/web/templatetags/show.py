@@ -12,8 +12,8 @@ register = template.Library()
 
 
 @register.filter
-def length(metres: float | None, system: str = "metric") -> str:
-    """A thickness or width; a dash where it was not measured."""
+def wide(metres: float | None, system: str = "metric") -> str:
+    """A thickness or width; a dash where it was not measured. (`length` is Django's own.)"""
     return "–" if metres is None else units.show_length(metres, system)  # type: ignore[arg-type]
 
 
@@ -39,3 +39,18 @@ def share(fraction: float | None) -> str:
 def field_words(path: str) -> str:
     """Where something stands in a record, as words: ``log.butt.bark`` is "butt, bark"."""
     return path.removeprefix("log.").replace(".", ", ").replace("_", " ")
+
+
+@register.filter
+def money(minor: int | None, code: str = "") -> str:
+    """An amount in the book's currency, which the page looks up once."""
+    from pithline.yard.money import shown
+
+    return shown(minor, code)
+
+
+@register.filter
+def absent(problem: object) -> str:
+    """What a view says is not there; an address that no view has says nothing to a person."""
+    text = str(problem)
+    return text if text.endswith(".") and len(text) < 300 else "There is no such page."
