@@ -13,6 +13,7 @@ from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_http_methods, require_POST
 
 from pithline.web import passphrase
+from pithline.web.forms import leave
 from pithline.web.tries import Tries
 
 __all__ = ["Door", "enter", "near", "sign_out", "trusted"]
@@ -84,7 +85,9 @@ def enter(request: HttpRequest) -> HttpResponse:
     wait = TRIES.wait(peer)
     if wait:
         known["problem"] = f"Too many wrong tries. Wait {-(-wait // 60)} min, then try again."
-        return render(request, "enter.html", known, status=429, headers={"Retry-After": str(wait)})
+        answer = render(request, "enter.html", known, status=429)
+        answer["Retry-After"] = str(wait)
+        return answer
     TRIES.failed(peer)
     if not passphrase.matches(request.POST.get("passphrase", "")):
         known["problem"] = "That is not this book's passphrase."
@@ -92,9 +95,7 @@ def enter(request: HttpRequest) -> HttpResponse:
     TRIES.passed(peer)
     request.session.cycle_key()
     request.session["known"] = passphrase.stamp()
-    answer = HttpResponseRedirect(onward)
-    answer.status_code = 303
-    return answer
+    return leave(request, onward)
 
 
 @require_POST

@@ -28,6 +28,7 @@ from pithline.web.inputs import Asking, Group, Input, Rows, asked, by_name, plac
 from pithline.web.words import words
 from pithline.yard.ids import new_id
 from pithline.yard.kinds import KINDS, Clash, Done, Who, perform
+from pithline.yard.preferences import setting
 
 __all__ = ["Form", "form_of", "leave", "refused", "sent_identity", "submit", "who"]
 
@@ -91,7 +92,8 @@ class Form:
     @property
     def parts(self) -> tuple[Input | Group | Rows, ...]:
         """Everything to fill in."""
-        return asked(self.table, self.said, self.asking, {*self.skip, *self.fixed})
+        how = replace(self.asking, mark=str(self.entry)[-6:])
+        return asked(self.table, self.said, how, {*self.skip, *self.fixed})
 
     @property
     def id(self) -> str:
@@ -248,9 +250,9 @@ def leave(request: HttpRequest, address: str) -> HttpResponse:
 
 
 def who(request: HttpRequest) -> Who:
-    """Who enters: the name set for this device under Settings."""
+    """Who enters: the name set for this device under Settings, else the book's."""
     session = getattr(request, "session", {})
-    return Who(name=session.get("who", ""), device=session.get("device", ""))
+    return Who(name=session.get("who") or setting("person") or "", device=session.get("device", ""))
 
 
 def sent_identity(request: HttpRequest) -> uuid.UUID | None:

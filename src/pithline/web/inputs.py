@@ -31,11 +31,12 @@ class Input:
     required: bool = False
     problem: str = ""
     offers: tuple[str, ...] = ()
+    mark: str = ""
 
     @property
     def id(self) -> str:
         """Of the element; dots would be read as classes by a selector."""
-        return "f-" + re.sub(r"[^a-zA-Z0-9]+", "-", self.name)
+        return f"f{self.mark}-" + re.sub(r"[^a-zA-Z0-9]+", "-", self.name)
 
     @property
     def template(self) -> str:
@@ -93,6 +94,7 @@ class Asking:
     sources : mapping of field name to where its default comes from
     spare : rows left empty at the end of each list
     hints : say beside each measure how to write it
+    mark : keeps the elements of two forms on one page apart
     more : name of a list that was asked for one row more
     """
 
@@ -101,6 +103,7 @@ class Asking:
     sources: Mapping[str, str] = field(default_factory=dict)
     spare: int = 1
     hints: bool = True
+    mark: str = ""
     more: str = ""
 
 
@@ -184,6 +187,7 @@ def _input(one: Field, value: Any, name: str, how: Asking, top: bool) -> Input:
         required=one.required and top,
         problem=how.problems.get(name, "") or (how.problems.get(f"{name}.0", "") if one.many else ""),
         offers=tuple(how.offers.get(one.name, ())),
+        mark=how.mark,
     )
 
 

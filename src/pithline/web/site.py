@@ -76,6 +76,13 @@ def site_settings(hosts: Sequence[str] = ()) -> dict[str, Any]:
         "SESSION_COOKIE_HTTPONLY": True,
         "SESSION_COOKIE_SAMESITE": "Strict",
         "CSRF_COOKIE_SAMESITE": "Strict",
+        # Faults go to the terminal where the book was opened; Django would mail them to nobody.
+        "LOGGING": {
+            "version": 1,
+            "disable_existing_loggers": False,
+            "handlers": {"terminal": {"class": "logging.StreamHandler", "level": "ERROR"}},
+            "loggers": {"django": {"handlers": ["terminal"], "level": "WARNING"}},
+        },
         "SECURE_CONTENT_TYPE_NOSNIFF": True,
         "SECURE_REFERRER_POLICY": "same-origin",
         "X_FRAME_OPTIONS": "DENY",

@@ -21,6 +21,7 @@ from pithline.yard.models import Profile
 __all__ = ["SORTS", "new", "profile", "usual"]
 
 SORTS = {"mill": "Mills", "aims": "Aims", "rates": "Rates"}
+_NEW = {"mill": "A new mill", "aims": "New aims", "rates": "New rates"}
 _TABLES = {"mill": written_mill.MILL, "aims": written_aims.AIMS, "rates": written_rates.RATES}
 _WHY = {"mill": written_mill.WHY, "aims": written_aims.WHY, "rates": written_rates.WHY}
 
@@ -52,7 +53,8 @@ def _answer(request: HttpRequest, kind: str, found: Profile | None) -> HttpRespo
     form = _form(kind, found)
 
     def page(request: HttpRequest, form: Form, status: int = 200) -> HttpResponse:
-        known = {"form": form, "profile": found, "sort": SORTS[kind]}
+        title = found.name if found else _NEW[kind]
+        known = {"form": form, "title": title}
         return render(request, "settings/profile.html", known, status=status)
 
     if request.method == "POST":

@@ -14,12 +14,13 @@ urlpatterns = [
     path("book/", preferences.preferences, name="book"),
     path("device/", device.device, name="device"),
     path("passphrase/", device.passphrase_page, name="passphrase"),
-    path("<slug:kind>/new/", profiles.new, name="profile-new"),
-    path("<slug:kind>/usual/", profiles.usual, name="profile-usual"),
-    path("<slug:kind>/<uuid:pk>/", profiles.profile, name="profile"),
     path("places/", people.places, name="places"),
     path("places/add/", people.add_place, name="place-add"),
     path("places/<uuid:pk>/", people.place, name="place"),
     path("contacts/add/", people.add_contact, name="contact-add"),
     path("contacts/<uuid:pk>/", people.contact, name="contact"),
+    # Last: "places" and "contacts" are no kinds of table.
+    path("<slug:kind>/new/", profiles.new, name="profile-new"),
+    path("<slug:kind>/usual/", profiles.usual, name="profile-usual"),
+    path("<slug:kind>/<uuid:pk>/", profiles.profile, name="profile"),
 ]
