@@ -270,3 +270,19 @@ def test_the_picture_of_the_sheet_is_one_page_of_paper(client: Client, log: Log)
     answer = client.get(at(log, "sheet.pdf", roll="0"))
     first = pypdf.PdfReader(io.BytesIO(answer.content)).pages[0]
     assert "hollow oak" in first.extract_text()
+
+
+def test_every_other_way_can_be_picked_and_comes_to_what_its_row_said(client: Client, log: Log) -> None:
+    base = client.get(at(log)).content.decode()
+    shown = re.search(r'name="plan" value="([^"]*)"', base)
+    assert shown
+    page = client.get(f"{at(log, 'further/')}?{shown[1].replace('&amp;', '&')}").content.decode()
+    told_in = r'<th scope="row">([^<]*)</th><td class="right" data-label="Net">([^<]*)<'
+    rows = []
+    for row in page.split("<tr"):
+        told, address = re.search(told_in, row), re.search(r'href="([^"]*)">Plan it so', row)
+        rows += [(told[1], told[2], address[1])] if told and address else []
+    assert len(rows) >= 5
+    for name, net, address in rows:
+        said = text(client.get(address.replace("&amp;", "&"), headers=HTMX))
+        assert f"{net} net" in said, name

@@ -28,6 +28,7 @@ from pithline.units import System
 from pithline.web.forms import leave, who
 from pithline.web.plan.controls import Controls, controls_of
 from pithline.web.plan.papers import PAPERS, paper
+from pithline.web.plan.picking import address_of
 from pithline.web.plan.reckoning import Live, live, price_of_cuts, whole
 from pithline.web.plan.shelf import logs_to_plan, plans_of
 from pithline.web.plan.shown import show, show_further
@@ -252,7 +253,10 @@ def _further(asked: _Asked) -> dict[str, Any]:
     from pithline.sheets.opened_log import opened_log
 
     plan = whole(asked.controls.tables, asked.controls.moved, asked.system)
-    return {"further": show_further(plan, asked.system), "opened": opened_log(plan, asked.system)}
+    further = show_further(plan, asked.system)
+    for way in further["ways"]:
+        way["pick"] = "" if way["chosen"] else address_of(way["name"], asked.controls)
+    return {"further": further, "opened": opened_log(plan, asked.system)}
 
 
 def _short(found: Live) -> str:

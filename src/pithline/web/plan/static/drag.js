@@ -27,6 +27,8 @@ class Butt {
     });
     this.width = this.svg.viewBox.baseVal.width;
     this.price = null;
+    this.svg.setAttribute("role", "group"); // a picture may hold nothing that can be worked
+    this.svg.setAttribute("aria-label", "The butt end; each cut can be moved by the arrow keys");
     this.layer = draw(this.svg, "g", {});
     this.band = draw(this.layer, "polygon", { class: "price", points: "" });
     this.cuts.forEach((cut, n) => this.grip(cut, this.reach(n)));
