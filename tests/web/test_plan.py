@@ -70,6 +70,9 @@ def test_an_unmeasured_log_says_so_and_leads_to_measuring(client: Client) -> Non
     answer = client.get(f"/plan/{log.number}/")
     assert answer.status_code == 409
     assert f"/measure/{log.number}/" in answer.content.decode()
+    for more in ("further/", "price/", "solid/", "sheet.pdf"):
+        assert client.get(f"/plan/{log.number}/{more}").status_code == 404
+    assert client.post(f"/plan/{log.number}/keep/").status_code == 404
     assert client.get("/plan/").status_code == 200
     assert client.get("/plan/999/").status_code == 404
 
@@ -286,3 +289,16 @@ def test_every_other_way_can_be_picked_and_comes_to_what_its_row_said(client: Cl
     for name, net, address in rows:
         said = text(client.get(address.replace("&amp;", "&"), headers=HTMX))
         assert f"{net} net" in said, name
+
+
+def test_a_roll_of_half_a_degree_in_the_usual_aims_is_kept(client: Client, log: Log) -> None:
+    aims = {**book.demo_tables()["aims"], "roll": "-12.5 deg"}
+    book.enter("keep_profile", kind="aims", name="rolled", table=aims, usual=True)
+    page = client.get(at(log)).content.decode()
+    assert 'value="-12.5"' in page
+    assert "roll=-12.5" in page
+
+
+@pytest.mark.parametrize("roll", ["", "x", "1e3", "999", "-181", "nan", "9" * 4000])
+def test_a_roll_that_no_slider_sends_is_taken_as_near_as_can_be(client: Client, log: Log, roll: str) -> None:
+    assert client.get(at(log, roll=roll), headers=HTMX).status_code == 200

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -38,8 +39,8 @@ class Controls:
         log, lie, mill, aims, rates: the book's with the controls' words in their place.
     said : dict
         The controls' words.
-    roll : int
-        [degrees], anticlockwise seen from the butt, -180 to 180.
+    roll : float
+        [degrees], anticlockwise seen from the butt, -180 to 180, to half a degree.
     roll_free : bool
     moved, trail : str
         The wish for moved cuts, and the wishes before it, newest last, parted by ";".
@@ -52,7 +53,7 @@ class Controls:
 
     tables: dict[str, Any]
     said: dict[str, Any]
-    roll: int
+    roll: float
     roll_free: bool
     moved: str
     trail: str
@@ -118,13 +119,13 @@ def controls_of(base: Mapping[str, Any], query: QueryDict) -> Controls:
         else:
             said[table] = {f.name: tables[table][f.name] for f in here.fields if f.name in tables[table]}
     roll, free = _roll(tables["aims"].get("roll"), query)
-    tables["aims"]["roll"] = "free" if free else f"{roll} deg"
+    tables["aims"]["roll"] = "free" if free else f"{roll:g} deg"
     kept = query.copy()
     if SAID not in query:  # an address must say all by itself: a profile may change under it
         for table, told in said.items():
             for name, value in told.items():
                 kept[f"{table}.{name}"] = _typed(value)
-        kept["roll"] = str(roll)
+        kept["roll"] = f"{roll:g}"
         if free:
             kept["roll_free"] = "yes"
     for name in ("all", "move", "by", "way", "refused"):
@@ -133,17 +134,17 @@ def controls_of(base: Mapping[str, Any], query: QueryDict) -> Controls:
     return Controls(tables, said, roll, free, moved, trail, kept, {})
 
 
-def _roll(written: Any, query: QueryDict) -> tuple[int, bool]:
+def _roll(written: Any, query: QueryDict) -> tuple[float, bool]:
     """Slider and tick of an address; before anything was sent, what the aims say."""
     if SAID in query:
         text = query.get("roll", "0")
-        plain = int(text) if re.fullmatch(r"[+-]?\d{1,3}", text) else 0
-        return max(-180, min(180, plain)), query.get("roll_free") == "yes"
+        plain = float(text) if re.fullmatch(r"[+-]?\d{1,3}(\.\d{1,3})?", text) else 0.0
+        return max(-180.0, min(180.0, round(2 * plain) / 2)), query.get("roll_free") == "yes"
     if written == "free":
-        return 0, True
+        return 0.0, True
     turned = units.angle(str(written), "aims.roll", signed=True) if written else 0.0
-    degrees = round(turned * 57.29577951308232)
-    return (degrees + 180) % 360 - 180, False
+    degrees = round(2 * math.degrees(turned)) / 2
+    return (degrees + 180.0) % 360.0 - 180.0, False
 
 
 def _typed(value: Any) -> str:

@@ -59,6 +59,14 @@ class _Asked:
             raise Http404(f"There is no log {number} in the book.")
         return cls(found, controls_of(tables_of(found), query), setting("system"))
 
+    @classmethod
+    def measured(cls, number: int, query: QueryDict) -> _Asked:
+        """As `of`; a log without measures has no plan to be found."""
+        try:
+            return cls.of(number, query)
+        except BadValue as problem:
+            raise Http404(str(problem)) from None
+
     def live(self) -> Live:
         return live(self.controls.tables, self.controls.moved, self.system)
 
@@ -80,6 +88,7 @@ def log(request: HttpRequest, number: int) -> HttpResponse:
     if not warmed(_WAIT):
         answer = render(request, "plan/compiling.html", {"log": asked.log})
         answer["Refresh"] = "3"
+        answer["HX-Refresh"] = "true"
         return answer
     htmx = getattr(request, "htmx", None)
     fragment = bool(htmx and not htmx.history_restore_request)
@@ -105,7 +114,7 @@ def log(request: HttpRequest, number: int) -> HttpResponse:
 @require_safe
 def further(request: HttpRequest, number: int) -> HttpResponse:
     """What takes longer: ranges, other ways, what is worth measuring, the opened log."""
-    asked = _Asked.of(number, request.GET)
+    asked = _Asked.measured(number, request.GET)
     try:
         return render(request, "plan/_further.html", _known(asked, asked.live()) | _further(asked))
     except Refused as problem:
@@ -115,7 +124,7 @@ def further(request: HttpRequest, number: int) -> HttpResponse:
 @require_safe
 def price(request: HttpRequest, number: int) -> JsonResponse:
     """What a cut at each height costs, for the drawing while a cut is dragged."""
-    asked = _Asked.of(number, request.GET)
+    asked = _Asked.measured(number, request.GET)
     try:
         found = asked.live()
         costs = price_of_cuts(asked.controls.tables, asked.system)
@@ -135,7 +144,7 @@ def paper_of(request: HttpRequest, number: int, name: str) -> HttpResponse:
     """One file of the plan."""
     if name not in PAPERS:
         raise Http404(f"A plan has no {name}.")
-    asked = _Asked.of(number, request.GET)
+    asked = _Asked.measured(number, request.GET)
     try:
         found = asked.live()
         if found.faults:
@@ -161,7 +170,7 @@ def solid(request: HttpRequest, number: int) -> HttpResponse:
     """The log and its slabs to turn and open."""
     if not _has_solid():
         raise Http404("The 3-D view was left out when this copy was installed.")
-    asked = _Asked.of(number, request.GET)
+    asked = _Asked.measured(number, request.GET)
     try:
         found = asked.live()
     except Refused as problem:
@@ -172,7 +181,7 @@ def solid(request: HttpRequest, number: int) -> HttpResponse:
 @require_POST
 def keep(request: HttpRequest, number: int) -> HttpResponse:
     """Keep the plan as its controls stand, to saw by."""
-    asked = _Asked.of(number, QueryDict(request.POST.get("plan", "")))
+    asked = _Asked.measured(number, QueryDict(request.POST.get("plan", "")))
     said: dict[str, Any] = {name: asked.controls.tables[name] for name in ("mill", "aims", "rates")}
     said |= {"log": str(number), "name": request.POST.get("name", "").strip()}
     if asked.controls.moved:
@@ -230,7 +239,7 @@ def _known(asked: _Asked, found: Live) -> dict[str, Any]:
         "best": controls.address(moved="", trail=""),
         "plans": [(kept, _settings_of(kept), new_id()) for kept in plans_of(asked.log)],
         "papers": [(name, told) for name, (_, _, told, _) in PAPERS.items() if name != "solid.json"],
-        "degrees": round(math.degrees(math.remainder(plan.roll, 2 * math.pi))),
+        "degrees": f"{math.degrees(math.remainder(plan.roll, 2 * math.pi)):.1f}".removesuffix(".0"),
         "entry": new_id(),
         "has_solid": _has_solid(),
     }
