@@ -178,3 +178,60 @@ def test_what_is_missing_is_said_in_our_own_frame(client):
     assert "There is no log 99 in the book." in page
     assert 'aria-label="Pages"' in page
     assert "There is no such page." in client.get("/nowhere/").content.decode()
+
+
+def test_a_mills_hours_wear_its_parts(client):
+    book.enter("keep_profile", kind="mill", name="rail mill", table={})
+    book.enter("keep_profile", kind="mill", name="old mill", table={})
+    mill = Profile.objects.get(name="rail mill")
+    at = f"/settings/mill/{mill.pk}/"
+    assert (
+        client.post(f"{at}part/", {"part": "nose bearing", "life": "40 h", "spares": "1"}).status_code == 303
+    )
+    assert client.post(f"{at}hours/", {"ran": "12 h 30 min"}).status_code == 303
+    page = client.get(at).content.decode()
+    assert "12.5 h" in page
+    assert "27.5 h" in page  # 40 - 12.5
+    assert client.post(f"{at}hours/", {"ran": "30 h"}).status_code == 303
+    assert "worn out by the hours" in client.get(at).content.decode()
+    refused = client.post(f"{at}hours/", {"reads": "3 h"})
+    assert refused.status_code == 422
+    assert client.post("/settings/mill/usual/", {"name": "old mill"}).status_code == 303
+    assert Profile.objects.get(usual=True).name == "old mill"
+
+
+def test_a_refusal_without_a_form_is_told_on_a_page_and_is_no_fault(client):
+    answer = client.post("/settings/mill/usual/", {"name": "no such mill"})
+    assert answer.status_code == 422
+    assert "Nothing was entered." in answer.content.decode()
+
+
+def test_a_photo_is_taken_in_shown_small_and_refused_when_it_is_none(client, demo_log):
+    import io
+
+    from PIL import Image
+
+    def picture(size):
+        file = io.BytesIO()
+        Image.new("RGB", size, "peru").save(file, "JPEG")
+        file.seek(0)
+        file.name = "oak.jpg"
+        return file
+
+    sent = {"about": "log 1", "caption": "the butt", "back": "/logs/1/"}
+    answer = client.post("/files/", {**sent, "photo": picture((900, 600))})
+    assert (answer.status_code, answer.headers["Location"]) == (303, "/logs/1/")
+    page = client.get("/logs/1/").content.decode()
+    assert 'alt="the butt"' in page
+    address = re.search(r'<img src="(/files/[0-9a-f]{64}/small/)"', page)[1]
+    small = client.get(address)
+    with Image.open(io.BytesIO(small.content)) as shown:
+        assert shown.size == (360, 240)
+    assert "immutable" in small.headers["Cache-Control"]
+
+    fake = io.BytesIO(b"<svg onload=alert(1)>")
+    fake.name = "oak.jpg"
+    answer = client.post("/files/", {**sent, "photo": fake}, follow=True)
+    assert "a JPEG, PNG or WebP picture" in answer.content.decode()
+    answer = client.post("/files/", {**sent, "back": "//evil.example/"})
+    assert answer.headers["Location"] == "/"

@@ -183,7 +183,8 @@ def _input(one: Field, value: Any, name: str, how: Asking, top: bool) -> Input:
         choices=choices,
         hint=_hint(one) if how.hints and kind in ("text", "area") else "",
         assumed=_assumed(one),
-        source=how.sources.get(one.name, ""),
+        # A row's field may bear the name of one that has a default, and have none itself.
+        source=how.sources.get(one.name, "") if name.count(".") < 2 else "",
         required=one.required and top,
         problem=how.problems.get(name, "") or (how.problems.get(f"{name}.0", "") if one.many else ""),
         offers=tuple(how.offers.get(one.name, ())),

@@ -41,6 +41,11 @@ _NAMES = {
     "along": "Along, bare numbers are",
     "met": "Done with",
     "usual": "Take it usually",
+    "ran": "Ran since the last time",
+    "reads": "Or: the meter shows",
+    "fitted": "Put on now",
+    "life": "Usually lasts",
+    "spares": "Spares in the box",
     "top_is_wider": "The top is wider than the butt",
 }
 _CHOICES = {

@@ -51,6 +51,7 @@ def site_settings(hosts: Sequence[str] = ()) -> dict[str, Any]:
             "django_htmx.middleware.HtmxMiddleware",
             "pithline.web.door.Door",
             "pithline.web.clock.YardTime",
+            "pithline.web.refusals.Refusals",
         ],
         "TEMPLATES": [
             {

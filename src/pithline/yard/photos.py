@@ -47,6 +47,7 @@ def cleaned(data: bytes, keep_metadata: bool = False) -> tuple[bytes, int, int]:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)  # we count pixels ourselves
+            Image.init()  # or a kind that Pillow reads seldom is unknown to it, and no refusal but a fault
             opened = Image.open(io.BytesIO(data), formats=_TYPES)
         if opened.width * opened.height > MOST_PIXELS:
             raise BadValue(

@@ -15,6 +15,8 @@ from pithline.saw import written_aims, written_mill, written_rates
 from pithline.web.forms import Form, leave, sent_identity, submit, who
 from pithline.web.inputs import Asking
 from pithline.web.names import woods
+from pithline.web.settings.wear import hours_form, part_form, parts_of
+from pithline.yard.ids import new_id
 from pithline.yard.kinds import perform
 from pithline.yard.models import Profile
 
@@ -53,8 +55,14 @@ def _answer(request: HttpRequest, kind: str, found: Profile | None) -> HttpRespo
     form = _form(kind, found)
 
     def page(request: HttpRequest, form: Form, status: int = 200) -> HttpResponse:
-        title = found.name if found else _NEW[kind]
-        known = {"form": form, "title": title}
+        known = {
+            "form": form,
+            "title": found.name if found else _NEW[kind],
+            "profile": found,
+            "fresh": new_id,
+        }
+        if found and kind == "mill":
+            known |= {"parts": parts_of(found), "part": part_form(found), "hours": hours_form(found)}
         return render(request, "settings/profile.html", known, status=status)
 
     if request.method == "POST":
