@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from contextlib import ExitStack
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -36,6 +37,7 @@ unless --host opens it to a network; that needs a passphrase, set on the page Se
 )
 @click.option("--browser/--no-browser", default=True, help="Open the first page in the browser.")
 @click.option("--check", is_flag=True, help="Open the book, get its first page, say how it went, and stop.")
+@click.option("--until-eof", is_flag=True, hidden=True, help="Stop when standard input ends.")
 def command(
     book: Path | None,
     database: str | None,
@@ -45,6 +47,7 @@ def command(
     called: tuple[str, ...],
     browser: bool,
     check: bool,
+    until_eof: bool,
 ) -> None:
     """Open the book: logs, plans, slabs and where they lie, as pages in the browser.
 
@@ -53,6 +56,7 @@ def command(
     start, because phones remember it.
     """
     from pithline.errors import BadValue
+    from pithline.web.passphrase import is_set
     from pithline.web.serving import address, listen, names_of_this_machine, serve
     from pithline.web.site import PORT, configure_site
     from pithline.yard.opening import book_folder, bring_up_to_date
@@ -67,6 +71,13 @@ def command(
         folder = (
             Path(at_end.enter_context(TemporaryDirectory(prefix="pithline-"))) if demo else book_folder(book)
         )
+        if open_to_others and not is_set(folder):
+            raise BadValue(
+                "--host",
+                host,
+                "this machine's own while the book has no passphrase",
+                "Set one under Settings.",
+            )
         hosts = (*called, *(names_of_this_machine() if open_to_others else ()))
         # Its own cookies: a browser keeps them by host, and the user's book may be open beside the demo.
         more = {"SESSION_COOKIE_NAME": "demo_session", "CSRF_COOKIE_NAME": "demo_csrf"} if demo else {}
@@ -87,7 +98,7 @@ def command(
             if browser:
                 _show(where)
 
-        serve(place, ready)
+        serve(place, ready, sys.stdin.buffer if until_eof else None)
         click.echo("Closed.", err=True)
 
 
@@ -111,7 +122,6 @@ def _first_page(folder: Path, changed: bool) -> str:
 def _show(where: str) -> None:
     """Open the browser, where there is a screen to open one on."""
     import os
-    import sys
     import threading
     import webbrowser
 

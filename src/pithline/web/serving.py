@@ -9,13 +9,15 @@ import json
 import os
 import signal
 import socket
+import threading
 import warnings
 from collections.abc import Callable
 from pathlib import Path
+from typing import BinaryIO
 
 from pithline.errors import BadValue
 
-__all__ = ["address", "holder", "listen", "names_of_this_machine", "serve"]
+__all__ = ["address", "holder", "listen", "names_of_this_machine", "pithline_at", "serve"]
 
 _GRACE = 5  # [s] for answers under way when the server is told to stop
 
@@ -63,7 +65,7 @@ def address(place: socket.socket) -> str:
 
 def holder(port: int) -> str:
     """Who listens on a port of this machine, in words for a person."""
-    us = _pithline_at(port)
+    us = pithline_at(port)
     pid, command = _process_at(port)
     process = f" (process {pid}: {command})" if pid else ""
     if us:
@@ -88,7 +90,9 @@ def names_of_this_machine() -> list[str]:
     return sorted(f"[{n}]" if ":" in n else n for n in found)
 
 
-def serve(place: socket.socket, ready: Callable[[], None] = lambda: None) -> None:
+def serve(
+    place: socket.socket, ready: Callable[[], None] = lambda: None, until: BinaryIO | None = None
+) -> None:
     """Answer requests until told to stop; what is under way is finished first.
 
     Parameters
@@ -97,6 +101,8 @@ def serve(place: socket.socket, ready: Callable[[], None] = lambda: None) -> Non
         From `listen`; Django is configured already.
     ready : callable
         Called once, when a request would be answered.
+    until : binary file, optional
+        Its end is a word to stop too: it comes when whoever started us is gone.
     """
     import uvicorn
     from django.core.asgi import get_asgi_application
@@ -119,6 +125,14 @@ def serve(place: socket.socket, ready: Callable[[], None] = lambda: None) -> Non
             timeout_graceful_shutdown=_GRACE,
         )
     )
+
+    def watch() -> None:
+        while until and until.read(1024):
+            pass
+        server.should_exit = True
+
+    if until:
+        threading.Thread(target=watch, daemon=True).start()
     # The server hands a signal on when it has stopped: here it has done its work by then.
     kept = {}
     for name in ("SIGINT", "SIGTERM", "SIGHUP"):
@@ -131,7 +145,7 @@ def serve(place: socket.socket, ready: Callable[[], None] = lambda: None) -> Non
             signal.signal(getattr(signal, name), before)
 
 
-def _pithline_at(port: int) -> str | None:
+def pithline_at(port: int) -> str | None:
     """Version of the Pithline that answers there, if one does."""
     asked = http.client.HTTPConnection("127.0.0.1", port, timeout=1)
     try:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import ipaddress
 import json
 from typing import Any
 
@@ -12,13 +11,14 @@ from ninja.errors import HttpError
 from ninja.parser import Parser
 from ninja.throttling import BaseThrottle, SimpleRateThrottle
 
+from pithline.web.door import trusted
 from pithline.yard.tokens import token_of
 
 __all__ = ["OnlyJson", "Pace", "let_in"]
 
 
 def let_in(request: HttpRequest) -> str | None:
-    """Name of whoever asks, or None: by a token, or on this machine where no passphrase is set.
+    """Name of whoever asks, or None: by a token, or as the pages are let in.
 
     That a request without a token comes from our own pages is `web.guard`'s to see to:
     it stands before every address of the book.
@@ -27,14 +27,7 @@ def let_in(request: HttpRequest) -> str | None:
     if kind.lower() == "bearer":
         token = token_of(text.strip())
         return token.name if token else None
-    return "this machine" if _near(request) else None
-
-
-def _near(request: HttpRequest) -> bool:
-    try:
-        return ipaddress.ip_address(request.META.get("REMOTE_ADDR", "")).is_loopback
-    except ValueError:
-        return False
+    return "a page" if trusted(request) else None
 
 
 class OnlyJson(Parser):

@@ -17,10 +17,10 @@ from pithline.yard.models import Entry
 __all__ = ["router"]
 
 router = Router()
-_REFUSED = dict.fromkeys((400, 404, 409, 413, 415, 422), shapes.Problem)
+_WRITTEN = {201: shapes.DoneOut, **shapes.answers(shapes.DoneOut, 400, 404, 409, 413, 415)}
 
 
-@router.get("/entries", response=shapes.Journal)
+@router.get("/entries", response=shapes.answers(shapes.Journal))
 def entries(
     request: HttpRequest, window: Query[shapes.Window], subject: uuid.UUID | None = None
 ) -> dict[str, Any]:
@@ -29,7 +29,7 @@ def entries(
     return part(rows.filter(subject=subject) if subject else rows, window)
 
 
-@router.get("/entries/{entry}", response={200: shapes.EntryOut, 404: shapes.Problem})
+@router.get("/entries/{entry}", response=shapes.answers(shapes.EntryOut, 404))
 def entry(request: HttpRequest, entry: uuid.UUID) -> Entry:
     """One line of the journal."""
     found = Entry.objects.filter(id=entry).first()
@@ -38,7 +38,7 @@ def entry(request: HttpRequest, entry: uuid.UUID) -> Entry:
     return found
 
 
-@router.put("/entries/{entry}", response={200: shapes.DoneOut, 201: shapes.DoneOut, **_REFUSED})
+@router.put("/entries/{entry}", response=_WRITTEN)
 def put_entry(request: HttpRequest, entry: uuid.UUID, body: shapes.EntryIn) -> Status:
     """Make an entry: 201 when it is new, 200 when the very same was sent before, 409 when another was.
 
@@ -54,7 +54,7 @@ def put_entry(request: HttpRequest, entry: uuid.UUID, body: shapes.EntryIn) -> S
     return _told(perform(body.kind, body.said, who=by, id=entry))
 
 
-@router.post("/entries/{entry}/undo", response={200: shapes.DoneOut, 201: shapes.DoneOut, **_REFUSED})
+@router.post("/entries/{entry}/undo", response=_WRITTEN)
 def undo(request: HttpRequest, entry: uuid.UUID, body: shapes.Undo | None = None) -> Status:
     """Take an entry back, where nothing later stands on it; sent twice, it is done once."""
     body = body or shapes.Undo(id=None, device="")

@@ -20,7 +20,6 @@ from pithline.yard.models import Contact, Log, Place, Plan, Size, Slab, Stack
 __all__ = ["part", "router"]
 
 router = Router()
-_MISSING = {404: shapes.Problem}
 
 
 @router.get("/about", response=shapes.About, auth=None)
@@ -29,13 +28,13 @@ def about(request: HttpRequest) -> dict[str, str]:
     return {"version": __version__}
 
 
-@router.get("/kinds", response=list[shapes.KindOut])
+@router.get("/kinds", response=shapes.answers(list[shapes.KindOut]))
 def kinds(request: HttpRequest) -> list[dict[str, Any]]:
     """Every kind of entry, with the JSON Schema of its words."""
     return [_kind(kind) for _, kind in sorted(KINDS.items())]
 
 
-@router.get("/kinds/{name}", response={200: shapes.KindOut, **_MISSING})
+@router.get("/kinds/{name}", response=shapes.answers(shapes.KindOut, 404))
 def kind(request: HttpRequest, name: str) -> dict[str, Any]:
     """One kind of entry."""
     if name not in KINDS:
@@ -43,7 +42,7 @@ def kind(request: HttpRequest, name: str) -> dict[str, Any]:
     return _kind(KINDS[name])
 
 
-@router.get("/logs", response=shapes.Logs)
+@router.get("/logs", response=shapes.answers(shapes.Logs))
 def logs(
     request: HttpRequest, window: Query[shapes.Window], state: Log.State | None = None
 ) -> dict[str, Any]:
@@ -52,7 +51,7 @@ def logs(
     return part(rows.filter(state=state) if state else rows, window)
 
 
-@router.get("/logs/{log}", response={200: shapes.LogWhole, **_MISSING})
+@router.get("/logs/{log}", response=shapes.answers(shapes.LogWhole, 404))
 def log(request: HttpRequest, log: str) -> Log:
     """One log by its number or identity, with what was measured."""
     try:
@@ -61,7 +60,7 @@ def log(request: HttpRequest, log: str) -> Log:
         raise Http404(str(none)) from None
 
 
-@router.get("/slabs", response={200: shapes.Slabs, **_MISSING})
+@router.get("/slabs", response=shapes.answers(shapes.Slabs, 404))
 def slabs(
     request: HttpRequest,
     window: Query[shapes.Window],
@@ -80,7 +79,7 @@ def slabs(
     return part(rows.filter(stack=stack) if stack else rows, window)
 
 
-@router.get("/slabs/{label}", response={200: shapes.SlabOut, **_MISSING})
+@router.get("/slabs/{label}", response=shapes.answers(shapes.SlabOut, 404))
 def slab(request: HttpRequest, label: str) -> Slab:
     """One slab by the number on it (14-3a) or its identity."""
     try:
@@ -89,7 +88,7 @@ def slab(request: HttpRequest, label: str) -> Slab:
         raise Http404(str(none)) from None
 
 
-@router.get("/plans", response={200: shapes.Plans, **_MISSING})
+@router.get("/plans", response=shapes.answers(shapes.Plans, 404))
 def plans(request: HttpRequest, window: Query[shapes.Window], log: str | None = None) -> dict[str, Any]:
     """Plans, newest first, of one log where asked; without their long answers."""
     rows = Plan.objects.defer("inputs", "answer")
@@ -101,7 +100,7 @@ def plans(request: HttpRequest, window: Query[shapes.Window], log: str | None = 
     return part(rows, window)
 
 
-@router.get("/plans/{plan}", response={200: shapes.PlanWhole, **_MISSING})
+@router.get("/plans/{plan}", response=shapes.answers(shapes.PlanWhole, 404))
 def plan(request: HttpRequest, plan: UUID) -> Plan:
     """One plan with what went in and the whole plan document."""
     found = Plan.objects.filter(pk=plan).first()
@@ -110,19 +109,19 @@ def plan(request: HttpRequest, plan: UUID) -> Plan:
     return found
 
 
-@router.get("/stacks", response=list[shapes.StackOut])
+@router.get("/stacks", response=shapes.answers(list[shapes.StackOut]))
 def stacks(request: HttpRequest) -> QuerySet[Stack]:
     """Every stack, by name."""
     return Stack.objects.all()
 
 
-@router.get("/places", response=list[shapes.PlaceOut])
+@router.get("/places", response=shapes.answers(list[shapes.PlaceOut]))
 def places(request: HttpRequest) -> QuerySet[Place]:
     """Every place, by name."""
     return Place.objects.all()
 
 
-@router.get("/contacts", response=list[shapes.ContactOut])
+@router.get("/contacts", response=shapes.answers(list[shapes.ContactOut]))
 def contacts(request: HttpRequest) -> QuerySet[Contact]:
     """Everybody, by name."""
     return Contact.objects.all()

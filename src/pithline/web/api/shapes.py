@@ -32,6 +32,7 @@ __all__ = [
     "StackOut",
     "Undo",
     "Window",
+    "answers",
 ]
 
 # What a phone's clock may plausibly say; it decides nothing, but it has to fit a calendar.
@@ -56,6 +57,11 @@ class Problem(Schema):
     value: str = ""
     rule: str = ""
     remedy: str = ""
+
+
+def answers(done: Any, *refused: int) -> dict[int, Any]:
+    """What an address may answer, for its description: as asked, or one of the refusals."""
+    return {200: done, **dict.fromkeys(sorted({401, 422, 429, *refused}), Problem)}
 
 
 class Window(Schema):
