@@ -13,7 +13,7 @@ __all__ = ["MOST_BYTES", "MOST_PIXELS", "cleaned", "take_photo"]
 
 MOST_BYTES = 25_000_000
 MOST_PIXELS = 60_000_000
-_TYPES = ("JPEG", "PNG", "WEBP", "MPO")
+_TYPES = ("JPEG", "PNG", "WEBP")  # a phone's two pictures in one file (MPO) are opened as JPEG
 _LONGEST = 4000  # [px]; more shows no more of a slab, and fills the disk
 
 
@@ -47,7 +47,6 @@ def cleaned(data: bytes, keep_metadata: bool = False) -> tuple[bytes, int, int]:
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore", Image.DecompressionBombWarning)  # we count pixels ourselves
-            Image.init()  # or a kind that Pillow reads seldom is unknown to it, and no refusal but a fault
             opened = Image.open(io.BytesIO(data), formats=_TYPES)
         if opened.width * opened.height > MOST_PIXELS:
             raise BadValue(
