@@ -151,7 +151,7 @@ def test_a_refused_form_keeps_its_words(client, stock):
 
 
 def test_fits_are_drawn_at_the_dry_size(client, stock):
-    text = page(client, "/rack/1-1/fits/?form=rectangle&trim=50+mm", headers={"hx-request": "true"})
+    text = page(client, "/rack/1-1/fits/?form=rectangle&end_trim=50+mm", headers={"hx-request": "true"})
     # Narrow face 50 cm at the thin end, less 8.6 % x (30 - 8)/30 tangential shrinkage of northern
     # red oak (Wood Handbook, FPL-GTR-190, table 4-3): some 47 cm; 4.1 m between the trims.
     size = re.search(r"<strong>(\d\.\d\d) m × (\d+) mm</strong>", text)
@@ -159,7 +159,7 @@ def test_fits_are_drawn_at_the_dry_size(client, stock):
     assert float(size[1]) == pytest.approx(4.1, abs=0.01)
     assert 465 <= int(size[2]) <= 472
     assert 'class="fit rectangle"' in text
-    page(client, "/rack/1-1/fits/?trim=5", 422)
+    page(client, "/rack/1-1/fits/?end_trim=5", 422)
 
 
 @pytest.mark.parametrize("form", ["oval", "round", "pair's rectangle", "pair's oval", "pair's round"])

@@ -35,7 +35,12 @@ ACTS = (
     Act("unpair_slabs", "Part a pair", "Part them", "first"),
     Act("price_slab", "Cost and price", "Keep these amounts", of_gone=True),
     Act("share_slab", "Whose it is", "Keep this", "slabs", of_gone=True),
-    Act("change_slab", "Grade, figure, note: put right what is written", "Keep this", of_gone=True),
+    Act(
+        "change_slab",
+        "Trade thickness, pith, figure, day, note: put right what is written",
+        "Keep this",
+        of_gone=True,
+    ),
     Act("write_note", "Write a note", "Keep this note", "about", of_gone=True),
     Act("scrap_slab", "Scrap it", "It is scrapped"),
 )

@@ -17,6 +17,7 @@ from pithline.slab.ovals import glued, largest_oval, largest_round, polygons
 from pithline.units import System, show_length
 from pithline.web.inputs import Asking, asked, place_of
 from pithline.web.rack.left import Left, left_of
+from pithline.web.rack.paper import TEXT, WIDTH
 from pithline.web.rack.piece import current_size
 from pithline.yard.models import Size, Slab
 from pithline.yard.preferences import setting
@@ -32,12 +33,18 @@ ASKED = Table(
     "The largest that can be cut of it, once it is dry and flat.",
     (
         Field("form", Quantity.TEXT, "What is to be cut.", default="rectangle", choices=_FORMS),
-        Field("trim", Quantity.LENGTH, "Checked wood at each end.", default="50 mm", most="3 m"),
+        Field("end_trim", Quantity.LENGTH, "Checked wood at each end.", default="50 mm", most="3 m"),
         Field(
-            "edge", Quantity.LENGTH, "Strip off along each edge under the bark.", default="0 mm", most="1 m"
+            "edge_strip",
+            Quantity.LENGTH,
+            "Strip off along each edge under the bark.",
+            default="0 mm",
+            most="1 m",
         ),
-        Field("pith", Quantity.LENGTH, "Left out to either side of the pith; empty keeps it.", most="1 m"),
-        Field("turned", Quantity.FLAG, "It may lie up to 6 degrees askew.", default=False),
+        Field(
+            "pith_strip", Quantity.LENGTH, "Left out to either side of the pith; empty keeps it.", most="1 m"
+        ),
+        Field("may_lie_askew", Quantity.FLAG, "Up to 6 degrees.", default=False),
     ),
 )
 
@@ -68,7 +75,7 @@ def fitted(slab: Slab, partner: Slab | None, said: Mapping[str, Any], system: Sy
         return Fitted(inputs, told="Its outline was not measured.")
     thickness = show_length(left.thickness, system)
     why = left.why
-    if wish["pith"] is not None and slab.plan_id is None:
+    if wish["pith_strip"] is not None and slab.plan_id is None:
         why += ("The pith is taken to run along the middle line.",)
     if wish["form"].startswith("pair"):
         other = _left(partner, wish) if partner else None
@@ -81,7 +88,7 @@ def fitted(slab: Slab, partner: Slab | None, said: Mapping[str, Any], system: Sy
             wish["form"].split()[-1], left, other, f"{slab.label} and {partner.label}", system
         )
         return Fitted(inputs, drawing, told, thickness, why)
-    fit = _single(wish["form"], left, wish["turned"])
+    fit = _single(wish["form"], left, wish["may_lie_askew"])
     if fit is None:
         return Fitted(inputs, told="No clear wood is left.", thickness=thickness, why=why)
     drawing = slab_outline(
@@ -90,6 +97,8 @@ def fitted(slab: Slab, partner: Slab | None, said: Mapping[str, Any], system: Sy
         clear=left.bands,
         fits=[fit],
         title=f"{fit.form} in slab {slab.label}",
+        width=WIDTH,
+        text=TEXT,
     )
     return Fitted(inputs, drawing, fit_words(fit, system), thickness, why)
 
@@ -99,7 +108,7 @@ def _left(slab: Slab, wish: Mapping[str, Any]) -> Left | None:
     outline = outline_of(size) if size else None
     if size is None or outline is None:
         return None
-    allowance = Allowance.of(wish["trim"], wish["trim"], wish["edge"], wish["pith"])
+    allowance = Allowance.of(wish["end_trim"], wish["end_trim"], wish["edge_strip"], wish["pith_strip"])
     return left_of(outline, Size.State(size.state), slab.species, setting("moisture"), allowance)
 
 
@@ -129,6 +138,8 @@ def _pair(form: str, one: Left, other: Left, names: str, system: System) -> tupl
             fit = largest_oval(wood) if form == "oval" else largest_round(wood)
         if fit and fit.area > best[0]:
             rings = [np.asarray(p.exterior.coords) for p in wood]
-            drawing = glued_outline(rings, [fit], system, title=f"{form} of the pair {names}")
+            drawing = glued_outline(
+                rings, [fit], system, title=f"{form} of the pair {names}", width=WIDTH, text=TEXT
+            )
             best = (fit.area, drawing, fit_words(fit, system))
     return best[1], best[2]

@@ -15,6 +15,7 @@ from pithline.slab.ovals import oval_of, polygons
 from pithline.units import System, show_length
 from pithline.web.rack.fitting import TURNS
 from pithline.web.rack.left import Left, left_of, left_of_planned
+from pithline.web.rack.paper import TEXT, WIDTH
 from pithline.yard.actions.slabs import GONE
 from pithline.yard.models import Log, Pair, Plan, Size, Slab, Want
 from pithline.yard.preferences import setting
@@ -105,7 +106,9 @@ def _match(want: Want, left: Left, name: str, system: System) -> tuple[str, str,
         fit = oval_of(polygons(left.bands), long, wide) if wood >= 0.78 * long * wide else None
     if fit is None:
         return None
-    drawing = slab_outline(left.outline, system, clear=left.bands, fits=[fit], title=name)
+    drawing = slab_outline(
+        left.outline, system, clear=left.bands, fits=[fit], title=name, width=WIDTH, text=TEXT
+    )
     thick = show_length(left.thickness, system)
     spare = wood - fit.area
     return name, f"{thick} thick once dry and flat; {spare:.2f} m² left over", spare, drawing

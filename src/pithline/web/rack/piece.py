@@ -12,6 +12,7 @@ from pithline.errors import BadValue
 from pithline.sheets.slab_outline import slab_outline
 from pithline.sheets.slab_place import slab_place
 from pithline.units import System
+from pithline.web.rack.paper import TEXT, WIDTH
 from pithline.web.story import Line, line_of
 from pithline.yard.finding import slab_of
 from pithline.yard.models import Attachment, Entry, Note, Pair, Size, Slab
@@ -41,7 +42,9 @@ def piece(slab: Slab, system: System) -> dict[str, Any]:
     sizes = list(slab.sizes.order_by("-created_at"))
     now = next((size for size in sizes if size.current), None)
     outline = outline_of(now) if now else None
-    drawing = slab_outline(outline, system, title=f"slab {slab.label}") if outline else ""
+    drawing = ""
+    if outline:
+        drawing = slab_outline(outline, system, title=f"slab {slab.label}", width=WIDTH, text=TEXT)
     lay = slab_place(slab.plan.answer, slab.planned_number) if slab.plan and slab.planned_number else ""
     return {
         "slab": slab,

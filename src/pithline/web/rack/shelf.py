@@ -13,6 +13,7 @@ from django.urls import reverse
 from pithline.sheets.slab_outline import slab_thumb
 from pithline.sheets.stack_view import Bar, stack_view
 from pithline.units import System
+from pithline.web.rack.paper import TEXT, WIDTH
 from pithline.yard.actions.slabs import GONE
 from pithline.yard.models import Attachment, Pair, Size, Slab, Stack
 from pithline.yard.sizing import outline_of
@@ -135,7 +136,9 @@ def drawn(stacks: Iterable[Stack], system: System, marked: str = "") -> list[tup
     for stack in stacks:
         slabs = of.get(stack.pk, [])
         bars = [_bar(slab, slab.label == marked) for slab in slabs if slab.layer]
-        picture = stack_view(bars, stack.name, system, stack.sticker_m) if bars else ""
+        picture = ""
+        if bars:
+            picture = stack_view(bars, stack.name, system, stack.sticker_m, width=WIDTH, text=TEXT)
         pictures.append((stack, picture, [slab for slab in slabs if not slab.layer]))
     return pictures
 
