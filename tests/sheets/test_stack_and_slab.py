@@ -77,7 +77,7 @@ def test_a_fit_is_drawn_inside_the_clear_wood(outline):
 def test_words_of_a_fit_never_promise_more_than_there_is():
     fit = Fit(Form.RECTANGLE, 2.0399, 0.5409, 1, 0)
     assert fit_words(fit) == "2.03 m × 540 mm"
-    assert fit_words(fit, "inch") == '6\' 8 5/16" × 21 1/4"'  # 80.311 in and 21.295 in, down to 1/16
+    assert fit_words(fit, "inch") == '6\' 8 1/4" × 21 1/4"'  # 80.311 in and 21.295 in, down to 1/16
     assert fit_words(Fit(Form.ROUND, 0.9, 0.9, 1, 0)) == "900 mm across"
 
 

@@ -97,7 +97,9 @@ def stack_view(
         at = frame(0, foot + row / 2)[1]
         drawing.write((SIDE - 4, at), str(layer[0].layer), text * 0.85, "end", class_="layer")
         foot += row + stick
-    return drawing.render()
+    # Links inside a picture would be hidden from those who hear it.
+    linked = any(bar.href for bar in bars)
+    return drawing.render().replace('role="img"', 'role="group"', 1) if linked else drawing.render()
 
 
 def _layers(bars: Sequence[Bar]) -> list[list[Bar]]:
