@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 from pithline.errors import NoPlan
 from pithline.log.shape import LogShape
 from pithline.saw.aims import Following, PithRule, SizeKind, ThicknessAim
+from pithline.saw.model import grounds
 from pithline.saw.plan import Plan
 from pithline.saw.planning import plan
 from pithline.saw.rows import rows
@@ -295,18 +296,26 @@ def test_a_slabs_volume_equals_the_solid_between_two_planes(roll, pitch):
 # Search, revaluing, spreads --------------------------------------------------------
 
 
+def agrees_with_single_solves(job: Case, rolls: np.ndarray, pitches: np.ndarray) -> None:
+    model, ground = job.model, grounds(job.shape, job.lie, job.mill, job.aims, rolls)
+    found = best_setting(model, rolls, pitches, ground)
+    single = [[solve(model, r, p, g).net for p in pitches] for r, g in zip(rolls, ground, strict=True)]
+    np.testing.assert_allclose(found.net, single, rtol=1e-9, atol=1e-9)
+    assert found.net[found.best] == pytest.approx(np.max(single), rel=1e-9)
+
+
 @settings(max_examples=15)
 @given(cases(STEP))
 def test_the_search_finds_the_best_of_single_solves(job):
-    model = job.model
-    rolls, pitches = np.array([0.0, 1.1, -2.0]), np.array([-0.01, 0.0, 0.006])
-    from pithline.saw.model import grounds
+    agrees_with_single_solves(job, np.array([0.0, 1.1, -2.0]), np.array([-0.01, 0.0, 0.006]))
 
-    ground = grounds(job.shape, job.lie, job.mill, job.aims, rolls)
-    found = best_setting(model, rolls, pitches, ground)
-    single = [[solve(model, r, p, g).net for p in pitches] for r, g in zip(rolls, ground, strict=True)]
-    np.testing.assert_allclose(found.net, single, rtol=1e-12)
-    assert found.net[found.best] == np.max(single)
+
+@settings(max_examples=40)
+@given(cases(STEP), st.floats(-3, 3), st.floats(0.1, 1.4))
+def test_opposite_rolls_searched_together_are_worth_what_each_is_alone(job, roll, further):
+    # The search then reads one table from both sides; ground, rail and reach stay each roll's own.
+    rolls = np.array([roll, roll + further, roll + math.pi, roll + further + math.pi])
+    agrees_with_single_solves(job, rolls, np.array([-0.015, 0.0, 0.015]))
 
 
 @settings(max_examples=25)
