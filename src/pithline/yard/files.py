@@ -31,7 +31,7 @@ def path_of(sha256: str) -> Path:
     BadValue
         No hash; so that no path can be smuggled in.
     """
-    if not isinstance(sha256, str) or not _HASH.fullmatch(sha256):
+    if not _HASH.fullmatch(sha256):
         raise BadValue("file", sha256, "a SHA-256 in hexadecimal")
     return _folder() / sha256[:2] / sha256
 
@@ -82,7 +82,7 @@ def stored(sha256: str, field: str = "file") -> StoredFile:
     BadValue
         There is none.
     """
-    file = StoredFile.objects.filter(sha256=sha256).first() if isinstance(sha256, str) else None
+    file = StoredFile.objects.filter(sha256=sha256).first()
     if file is None:
         raise BadValue(field, sha256, "a file that was handed in before", "Hand it in again.")
     return file

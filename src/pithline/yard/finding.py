@@ -11,7 +11,7 @@ from django.db import models
 from pithline.errors import BadValue
 from pithline.yard.models import Contact, Entry, Log, Place, Plan, Profile, Slab, Stack, Want
 
-__all__ = ["by_name", "entry_of", "log_of", "plan_of", "profile_of", "record_about", "slab_of"]
+__all__ = ["by_name", "entry_of", "log_of", "named", "plan_of", "profile_of", "record_about", "slab_of"]
 
 
 def _identity(text: str) -> uuid.UUID | None:
@@ -19,6 +19,20 @@ def _identity(text: str) -> uuid.UUID | None:
         return uuid.UUID(text)
     except ValueError:
         return None
+
+
+def named(rows: models.QuerySet[Any], text: str) -> models.QuerySet[Any]:
+    """Those of some rows that bear a name, in upper or lower case.
+
+    SQLite knows the two cases of A to Z only, so it is Python that compares: Ø is ø on
+    either database.
+    """
+    exact = rows.filter(name=text.strip())
+    if exact.exists():
+        return exact
+    plain = text.strip().casefold()
+    alike = [key for key, name in rows.values_list("pk", "name") if name.casefold() == plain]
+    return rows.filter(pk__in=alike)
 
 
 def log_of(text: str, field: str = "log") -> Log:
@@ -90,7 +104,7 @@ def profile_of(kind: str, text: str, field: str) -> Profile:
     """
     identity = _identity(text)
     kept = Profile.objects.filter(kind=kind)
-    found = (kept.filter(pk=identity) if identity else kept.filter(name__iexact=text.strip())).first()
+    found = (kept.filter(pk=identity) if identity else named(kept, text)).first()
     if found is None:
         names = ", ".join(kept.values_list("name", flat=True)[:8])
         raise BadValue(
@@ -168,11 +182,8 @@ def by_name(model: type[models.Model], text: str, field: str) -> Any:
         None, or more than one.
     """
     identity = _identity(text)
-    rows = (
-        model._default_manager.filter(pk=identity)
-        if identity
-        else model._default_manager.filter(name__iexact=text)
-    )
+    kept = model._default_manager.all()
+    rows = kept.filter(pk=identity) if identity else named(kept, text)
     found = list(rows[:2])
     if len(found) == 1:
         return found[0]

@@ -18,6 +18,7 @@ from pithline.saw.plan import Plan as SawingPlan
 from pithline.saw.rates import Rates
 from pithline.saw.timber import Timber
 from pithline.units import System
+from pithline.yard.finding import profile_of
 from pithline.yard.models import Log, Profile
 from pithline.yard.preferences import aims_from_settings
 
@@ -66,7 +67,7 @@ def tables_of(log: Log, said: Mapping[str, Any] | None = None) -> dict[str, Any]
         if isinstance(given, Mapping):
             tables[kind] = dict(given)
         elif given:
-            tables[kind] = dict(_profile(kind, given).table)
+            tables[kind] = dict(profile_of(kind, str(given), kind).table)
         else:
             usual = Profile.objects.filter(kind=kind, usual=True).first()
             tables[kind] = dict(usual.table) if usual else {}
@@ -155,11 +156,3 @@ def reckon(
         doubts=doubts(found, variants(inputs.record), inputs.timber),
         remarks=(*found.remarks, *inputs.remarks),
     )
-
-
-def _profile(kind: str, name: str) -> Profile:
-    found = Profile.objects.filter(kind=kind, name__iexact=str(name)).first()
-    if found is None:
-        names = ", ".join(Profile.objects.filter(kind=kind).values_list("name", flat=True))
-        raise BadValue(kind, name, f"one of your own: {names}" if names else "one that was kept before")
-    return found

@@ -9,7 +9,7 @@ from pithline.errors import BadValue
 from pithline.fields import Field, Quantity, Table
 from pithline.units import duration
 from pithline.yard.desk import Desk
-from pithline.yard.finding import profile_of
+from pithline.yard.finding import named, profile_of
 from pithline.yard.kinds import entry
 from pithline.yard.models import Part, Profile
 from pithline.yard.money import settle
@@ -61,7 +61,7 @@ def keep_profile(desk: Desk, said: dict[str, Any]) -> Profile:
         rates = read_rates(table, read_aims(aims.table if aims else {}).value).value
         if rates.currency:
             settle(rates.currency, "table.currency")
-    known = Profile.objects.filter(kind=kind, name__iexact=name).first()
+    known = named(Profile.objects.filter(kind=kind), name).first()
     first = not Profile.objects.filter(kind=kind).exists()
     if known:
         profile = desk.change(known, table=table)
@@ -111,7 +111,7 @@ def fit_part(desk: Desk, said: dict[str, Any]) -> Part:
     }
     if said["fitted"]:
         values["fitted_at_hours"] = mill.hours or 0.0
-    known = Part.objects.filter(mill=mill, name__iexact=said["part"]).first()
+    known = named(Part.objects.filter(mill=mill), said["part"]).first()
     if known:
         return desk.change(known, **values)
     return desk.create(Part, mill=mill, name=said["part"], **values)

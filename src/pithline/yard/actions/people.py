@@ -8,7 +8,7 @@ from typing import Any
 from pithline.errors import BadValue
 from pithline.fields import Field, Quantity, Table
 from pithline.yard.desk import Desk
-from pithline.yard.finding import by_name
+from pithline.yard.finding import by_name, named
 from pithline.yard.kinds import entry
 from pithline.yard.models import Contact, Place
 
@@ -55,12 +55,12 @@ SPOT = (
 )
 
 
-def _name(model: type, name: str, but: Any = None) -> str:
+def _name(model: type[Contact] | type[Place], name: str, but: Any = None) -> str:
     """A name that nobody has yet, because people write names to mean one record."""
     if not name:
         raise BadValue("name", name, "given")
-    others = model.objects.filter(name__iexact=name)
-    if (others.exclude(pk=but.pk) if but else others).exists():
+    others = model.objects.exclude(pk=but.pk) if but else model.objects.all()
+    if named(others, name).exists():
         raise BadValue("name", name, "one that is not in the book yet", "Add a place or a number to it.")
     return name
 

@@ -12,7 +12,7 @@ from pithline.fields import Field, Quantity, Table
 from pithline.units import show_length
 from pithline.yard.actions.tally import thickness
 from pithline.yard.desk import Desk
-from pithline.yard.finding import by_name, slab_of
+from pithline.yard.finding import by_name, named, slab_of
 from pithline.yard.kinds import entry
 from pithline.yard.models import Contact, Place, Size, Slab, Stack
 from pithline.yard.models.row import Owner
@@ -172,7 +172,7 @@ def move_slab(desk: Desk, said: dict[str, Any]) -> Slab:
 )
 def build_stack(desk: Desk, said: dict[str, Any]) -> Stack:
     """Begin a stack, with slabs or without."""
-    if not said["name"] or Stack.objects.filter(name__iexact=said["name"]).exists():
+    if not said["name"] or named(Stack.objects.all(), said["name"]).exists():
         raise BadValue("name", said["name"], "a name that no stack has yet")
     place = by_name(Place, said["place"], "place") if said["place"] else None
     stack = desk.create(
