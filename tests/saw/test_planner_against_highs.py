@@ -100,10 +100,10 @@ def agrees(job: Case) -> bool:
     return bool(solution.slabs)
 
 
-@pytest.mark.parametrize("step", [0.003, 0.004, 0.005])
-def test_net_value_equals_the_solvers(step):
-    sawn = sum(agrees(case(1000 * round(1000 * step) + k, step)) for k in range(22))
-    assert sawn >= 10  # some drawn logs are worth nothing, and the solver must say so too
+@pytest.mark.parametrize(("step", "logs"), [(0.003, 14), (0.004, 20), (0.005, 28)])
+def test_net_value_equals_the_solvers(step, logs):
+    sawn = sum(agrees(case(1000 * round(1000 * step) + k, step)) for k in range(logs))
+    assert sawn >= logs / 3  # some drawn logs are worth nothing, and the solver must say so too
 
 
 def test_net_value_equals_the_solvers_on_one_millimetre():

@@ -68,6 +68,8 @@ def model_csv(plan: Plan, timber: Timber) -> str:
     out.write(f"# step_m: {model.reach.step!r}\n# kerf_lines: {model.reach.kerf}\n")
     out.write(f"# roll_rad: {plan.roll!r}\n# pitch_m_per_m: {plan.pitch!r}\n# net: {solution.net!r}\n")
     out.write("# heights are lines times step above the pith line at mid-length\n")
+    out.write("# take one start row, then any rows of a chain below it: a row may follow another where its\n")
+    out.write("# upper_line is that row's lower_line - kerf_lines; net is the best sum of value - cost\n")
     table = csv.writer(out, lineterminator="\n")
     table.writerow(("kind", "upper_line", "lower_line", "thickness_m", "value", "cost"))
     for kind, upper, lower, thickness, value, cost in rows(solution, model):
