@@ -205,3 +205,13 @@ def test_labels_that_cannot_be_are_refused(client, stock):
         client, "/rack/labels/sheet.pdf?slab=1-1&stock=my+own,+as+measured+below", 422
     )
     page(client, "/rack/labels/sheet.pdf?slab=9-9", 422)
+
+
+def test_a_tall_stack_is_drawn_on_its_own_page(client, demo_log):
+    enter("build_stack", name="tall")
+    row = {"thickness": "54 mm", "length": "3 m", "widths": ["40 cm"], "stack": "tall"}
+    enter("tally_slabs", log="1", slabs=[{**row, "layer": n} for n in range(1, 106)])
+    assert "<svg" not in page(client, "/rack/stacks/")
+    assert "105 slabs" in page(client, "/rack/stacks/")
+    assert len(page(client, "/rack/")) < 100_000
+    assert page(client, "/rack/?stack=tall&state=all").count('class="slab"') == 105

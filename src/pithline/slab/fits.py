@@ -107,6 +107,10 @@ def rectangle_of(
         A size of 0 or less.
     """
     _check(length, width)
+    steepest = max((abs(angle) for angle in turned), default=0.0)
+    # However it is turned, between its slanting ends it crosses the slab by at least its width.
+    run = length * math.cos(steepest) - width * math.sin(steepest)
+    bands = [band for band in bands if run <= 0 or _reaches(band, width, run)]
     for angle in turned:
         for band in bands:
             fit = _widest(band, length, angle)
@@ -168,6 +172,8 @@ def pair_of(
     """
     _check(length, width)
     for couple in itertools.product(first, second):
+        if sum(float((band.high - band.low).max()) for band in couple) < width - _HAIR:
+            continue
         bands = on_stations(couple)
         found = _widest_run(bands, length) if bands else None
         if found and found[1] >= width - _HAIR:
@@ -207,16 +213,48 @@ def _widest_run(bands: Sequence[Band], length: float) -> tuple[float, float] | N
     starts = np.unique(np.concatenate([z, z - length, [room]]))
     starts = starts[(starts >= z[0]) & (starts <= room)]
 
-    def width(a: Floats) -> Floats:
-        every = np.array([[_span(band, x, x + length)[1] for band in bands] for x in a])
-        least = every.min(axis=1)
-        # Below 0 the least of them leads back to where there is wood.
-        return np.asarray(np.where(least >= -_DUST, every.sum(axis=1), least))
-
     low, high = (starts[:-1], starts[1:]) if starts.size > 1 else (starts, starts)
+    middle = 0.5 * (low + high)[:, None]
+    inside = (z > middle) & (
+        z < middle + length
+    )  # the stations passed over stay the same from event to event
+    limits = [
+        (np.where(inside, b.high, np.inf).min(axis=1), np.where(inside, b.low, -np.inf).max(axis=1))
+        for b in bands
+    ]
+
+    def width(a: Floats) -> Floats:
+        every = np.stack(
+            [
+                np.minimum(np.minimum(np.interp(a, z, b.high), np.interp(a + length, z, b.high)), roof)
+                - np.maximum(np.maximum(np.interp(a, z, b.low), np.interp(a + length, z, b.low)), floor)
+                for b, (roof, floor) in zip(bands, limits, strict=True)
+            ]
+        )
+        least = every.min(axis=0)
+        # Below 0 the least of them leads back to where there is wood.
+        return np.asarray(np.where(least >= -_DUST, every.sum(axis=0), least))
+
     at, widths = _section(width, low, high, 40)
     best = int(widths.argmax())
     return (float(at[best]), float(widths[best])) if widths[best] > 0 else None
+
+
+def _reaches(band: Band, width: float, run: float) -> bool:
+    """Whether the band is so wide over a run without a break."""
+    spare, z = band.high - band.low - width + _HAIR, band.z
+    longest, start = -math.inf, None
+    for k in range(z.size):
+        if spare[k] >= 0:
+            if start is None:
+                a = spare[k - 1] if k else 0.0
+                start = float(z[k] - (z[k] - z[k - 1]) * spare[k] / (spare[k] - a)) if a < 0 else float(z[k])
+            longest = max(longest, float(z[k]) - start)
+        elif start is not None:
+            a = spare[k - 1]
+            longest = max(longest, float(z[k - 1] + (z[k] - z[k - 1]) * a / (a - spare[k])) - start)
+            start = None
+    return longest >= run - _HAIR
 
 
 def _span(band: Band, a: float, b: float) -> tuple[float, float]:

@@ -95,6 +95,8 @@ def _match(want: Want, left: Left, name: str, system: System) -> tuple[str, str,
         return None
     long, wide = max(want.length_m, want.width_m), min(want.length_m, want.width_m)
     wood = sum(band.area for band in left.bands)
+    if wood < 0.78 * long * wide:  # an oval covers a little more than this part of its box
+        return None
     fit: Fit | None
     if want.form == Want.Form.WHOLE:
         whole = rectangle_of(left.bands, long, wide, (0.0,))
@@ -103,7 +105,8 @@ def _match(want: Want, left: Left, name: str, system: System) -> tuple[str, str,
         fit = rectangle_of(left.bands, long, wide, TURNS)
         fit = Fit(fit.form, long, wide, fit.z, fit.across, fit.turned) if fit else None
     else:
-        fit = oval_of(polygons(left.bands), long, wide) if wood >= 0.78 * long * wide else None
+        room = max((float((band.high - band.low).max()) for band in left.bands), default=0.0)
+        fit = oval_of(polygons(left.bands), long, wide) if room >= wide - 1e-3 else None
     if fit is None:
         return None
     drawing = slab_outline(
@@ -116,19 +119,14 @@ def _match(want: Want, left: Left, name: str, system: System) -> tuple[str, str,
 
 def _pairs(want: Want, moisture: float, system: System) -> Iterator[Match]:
     """Pairs whose top, glued edge to edge, is as long and as wide."""
-    now = Prefetch("sizes", Size.objects.filter(current=True), to_attr="now")
-    slabs = {
-        s.pk: s for s in Slab.objects.exclude(state__in=GONE).select_related("log").prefetch_related(now)
-    }
+    now = Size.objects.filter(current=True)
+    sizes = [Prefetch(f"{side}__sizes", now, to_attr="now") for side in ("first", "second")]
+    pairs = Pair.objects.exclude(first__state__in=GONE).exclude(second__state__in=GONE)
+    if want.species:
+        pairs = pairs.filter(first__species=want.species, second__species=want.species)
     long, wide = max(want.length_m, want.width_m), min(want.length_m, want.width_m)
-    for pair in Pair.objects.all()[:_TRIED]:
-        one, other = slabs.get(pair.first_id), slabs.get(pair.second_id)
-        if (
-            one is None
-            or other is None
-            or (want.species and want.species not in (one.species, other.species))
-        ):
-            continue
+    for pair in pairs.select_related("first__log", "second__log").prefetch_related(*sizes)[:_TRIED]:
+        one, other = pair.first, pair.second
         lefts = [_left(slab, moisture) if slab.now else None for slab in (one, other)]
         first, second = lefts
         if first is None or second is None:

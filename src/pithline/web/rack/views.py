@@ -20,7 +20,8 @@ from pithline.yard.preferences import setting
 __all__ = ["glue", "index", "move", "new_stack", "stacks"]
 
 PAGE = 40  # slabs; more make a page that a phone loads slowly
-_DRAWN, _DRAWN_SLABS = 3, 60  # stacks on the first page, and slabs in them
+_DRAWN = 3  # stacks on the first page
+_FEW, _MANY = 60, 100  # slabs drawn there, and on the page of stacks: 100 weigh 60 kB
 
 
 @require_safe
@@ -49,22 +50,31 @@ def index(request: HttpRequest) -> HttpResponse:
 
 def _some() -> list[Stack]:
     """The newest stacks, as far as their drawings stay small."""
-    slabs = 0
-    taken: list[Stack] = []
-    for stack in stacks_with()[:_DRAWN]:
-        slabs += stack.pieces
-        if taken and slabs > _DRAWN_SLABS:
-            break
-        taken.append(stack)
+    return _light(list(stacks_with()[:_DRAWN]), _FEW)
+
+
+def _light(stacks: list[Stack], left: int) -> list[Stack]:
+    """Those that can be drawn on one page together; one too tall for it is drawn on its own."""
+    taken = []
+    for stack in stacks:
+        if stack.pieces <= left:
+            left -= stack.pieces
+            taken.append(stack)
     return taken
 
 
 @require_safe
 def stacks(request: HttpRequest) -> HttpResponse:
     """All stacks, a few on each page."""
-    page = Paginator(stacks_with(), 6).get_page(request.GET.get("page"))
-    system = setting("system")
-    return render(request, "rack/stacks.html", {"page": page, "stacks": drawn(page.object_list, system)})
+    page = Paginator(stacks_with(), 12).get_page(request.GET.get("page"))
+    shown = list(page.object_list)
+    light = _light(shown, _MANY)
+    known = {
+        "page": page,
+        "stacks": drawn(light, setting("system")),
+        "tall": [stack for stack in shown if stack not in light],
+    }
+    return render(request, "rack/stacks.html", known)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
