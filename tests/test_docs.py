@@ -164,6 +164,8 @@ def test_help_shows_an_example_that_runs(name, at_home):
         pytest.skip(f"pithline {name} is not built yet")
     command = importlib.import_module(f"pithline.cli.{name}").command
     assert examples(command), f"the help of pithline {name} needs an example"
+    if any(option.name == "book" for option in command.params):
+        assert at_home("pithline serve --check").returncode == 0  # most want a book that is there
     for line in examples(command):
         ran = at_home(line.removeprefix("$ "))
         assert ran.returncode == 0, f"{line}\n{ran.stdout}"

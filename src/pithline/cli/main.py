@@ -20,6 +20,8 @@ __all__ = ["main", "pithline"]
 # imported only when typed, so that help answers at once.
 COMMANDS = {
     "serve": "Open the book in the browser: logs, plans, slabs, where they lie.",
+    "backup": "The whole book in one archive.",
+    "restore": "A book from its backup.",
     "token": "Let a program or a phone use the book.",
     "plan": "The best cuts for a log, how to set the rail, and the cut sheet.",
     "log": "What a log holds: volume, log scales, weight, and what was assumed.",
@@ -67,6 +69,8 @@ class _Rooms(click.Group):
 \b
 Examples:
   pithline serve --check
+  pithline backup yard.zip
+  pithline restore yard.zip --book restored
   pithline token "barn tablet"
   pithline plan demo/hollow-oak.toml --sheet hollow-oak.pdf
   pithline log demo/hollow-oak.toml

@@ -9,6 +9,8 @@ from tempfile import TemporaryDirectory
 
 import click
 
+from pithline.cli.book_input import book_options
+
 __all__ = ["command"]
 
 
@@ -25,10 +27,7 @@ Without --check it goes on until you press Ctrl-C. Only this machine can reach t
 unless --host opens it to a network; that needs a passphrase, set on the page Settings.
 """,
 )
-@click.option(
-    "--book", type=click.Path(path_type=Path), metavar="FOLDER", help="Where the book is kept; else your own."
-)
-@click.option("--database", metavar="URL", help="PostgreSQL instead: postgresql://user@host:5432/name.")
+@book_options
 @click.option("--demo", is_flag=True, help="An invented book to look round in, thrown away at the end.")
 @click.option("--port", type=click.IntRange(1, 65535), metavar="N", help="Another port, for this time.")
 @click.option("--host", default="127.0.0.1", metavar="ADDRESS", help="Open to a network: 0.0.0.0, or one.")

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import click
 
+from pithline.cli.book_input import book_options, open_existing
+
 __all__ = ["command"]
 
 
@@ -21,8 +23,7 @@ Examples:
 @click.argument("name", required=False)
 @click.option("--end", metavar="NAME", help="Make the token of this name good for nothing.")
 @click.option("--list", "show", is_flag=True, help="Show the names, and when each was used last.")
-@click.option("--book", type=click.Path(path_type=Path), metavar="FOLDER", help="Whose book; else your own.")
-@click.option("--database", metavar="URL", help="PostgreSQL instead: postgresql://user@host:5432/name.")
+@book_options
 @click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/token/1).")
 def command(
     name: str | None, end: str | None, show: bool, book: Path | None, database: str | None, as_json: bool
@@ -36,9 +37,7 @@ def command(
 
     if (name is not None) + (end is not None) + show != 1:
         raise click.UsageError("Say one: a NAME for a new token, --end NAME, or --list.")
-    from pithline.yard.opening import open_book
-
-    open_book(book, database)
+    open_existing(book, database)
     from pithline.yard.tokens import end_token, make_token, tokens
 
     if end is not None:
