@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from pithline.errors import Refused
 from pithline.web.forms import Form, form_of, leave, sent_identity, submit, who
 from pithline.web.names import contacts, woods
-from pithline.web.rack.matching import matches
+from pithline.web.rack.matching import TRIED, matches
 from pithline.yard.ids import new_id
 from pithline.yard.kinds import Done, perform
 from pithline.yard.models import Want
@@ -64,6 +64,7 @@ def want(request: HttpRequest, want: uuid.UUID) -> HttpResponse:
         "want": found,
         "matches": some,
         "cut_short": cut_short,
+        "tried": TRIED,
         "system": system,
         "offer": shown(found.offer_minor),
         "fresh": new_id,

@@ -21,10 +21,10 @@ from pithline.yard.models import Log, Pair, Plan, Size, Slab, Want
 from pithline.yard.preferences import setting
 from pithline.yard.sizing import outline_of
 
-__all__ = ["Match", "matches"]
+__all__ = ["TRIED", "Match", "matches"]
 
 TRIM = 0.05  # ends that may be checked; common practice, no source [m]
-_TRIED = 400  # slabs looked into for one wish; a page must not take for ever
+TRIED = 400  # slabs looked into for one wish; a page must not take for ever
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,13 +45,15 @@ def matches(want: Want, system: System, most: int = 24) -> tuple[list[Match], bo
     Stock comes before plans: a slab that lies there is worth two in the log.
     """
     found: list[Match] = []
-    stock = _stock(want)
-    cut_short = stock.count() > _TRIED
+    stock, pairs = _stock(want), _pairs_for(want)
     moisture = setting("moisture")
     if want.form == Want.Form.PAIR:
-        found += list(_pairs(want, moisture, system))
+        cut_short = pairs.count() > TRIED
+        found += _pairs(pairs, want, moisture, system)
+        found.sort(key=lambda m: m.spare)
     else:
-        for slab in stock[:_TRIED]:
+        cut_short = stock.count() > TRIED
+        for slab in stock[:TRIED]:
             left = _left(slab, moisture)
             match = left and _match(want, left, f"slab {slab.label}", system)
             if match:
@@ -117,15 +119,20 @@ def _match(want: Want, left: Left, name: str, system: System) -> tuple[str, str,
     return name, f"{thick} thick once dry and flat; {spare:.2f} m² left over", spare, drawing
 
 
-def _pairs(want: Want, moisture: float, system: System) -> Iterator[Match]:
-    """Pairs whose top, glued edge to edge, is as long and as wide."""
+def _pairs_for(want: Want) -> QuerySet[Pair]:
+    """Pairs that are still there, of the wood that is wanted."""
     now = Size.objects.filter(current=True)
     sizes = [Prefetch(f"{side}__sizes", now, to_attr="now") for side in ("first", "second")]
     pairs = Pair.objects.exclude(first__state__in=GONE).exclude(second__state__in=GONE)
     if want.species:
         pairs = pairs.filter(first__species=want.species, second__species=want.species)
+    return pairs.select_related("first__log", "second__log").prefetch_related(*sizes)
+
+
+def _pairs(pairs: QuerySet[Pair], want: Want, moisture: float, system: System) -> Iterator[Match]:
+    """Pairs whose top, glued edge to edge, is as long and as wide."""
     long, wide = max(want.length_m, want.width_m), min(want.length_m, want.width_m)
-    for pair in pairs.select_related("first__log", "second__log").prefetch_related(*sizes)[:_TRIED]:
+    for pair in pairs[:TRIED]:
         one, other = pair.first, pair.second
         lefts = [_left(slab, moisture) if slab.now else None for slab in (one, other)]
         first, second = lefts
