@@ -133,7 +133,8 @@ def wood_of(shape: LogShape, aims: Aims, count: int = STATIONS) -> Wood:
     z = stations(shape, aims.trim_butt, aims.trim_top, count)
     at = shape.at(z)
     usable_from, usable_to = int(aims.trim_butt > 0), z.size - int(aims.trim_top > 0)
-    over_bark = at.over_bark()
+    # Bark that is off no longer lifts the rail.
+    over_bark = at.over_bark() if aims.bark is not BarkWay.OFF else np.array(at.outlines)
     zones = shape.zones
     present = np.array([_reached(z, q) for q in zones], dtype=np.bool_).reshape(-1, z.size)
     spoils = np.array([q.kind is not ZoneKind.FIGURE for q in zones], dtype=np.bool_)

@@ -160,6 +160,12 @@ def _turned(solution: Solution, model: Model, mill: Mill, turn: int, system: Sys
         f"Turned over: rail's underside above the pith mark {at_butt} at the butt, {at_top} at the top; "
         f"its first cut set to {show_length(depth, system)}."
     )
+    most = (model.reach.depth_max - kerf) * step
+    if depth > most + 1e-9:
+        yield (
+            f"That is deeper than this mill sets ({show_length(most, system)}): take a thin piece off the "
+            "turned log first, and let the mill run on its face."
+        )
     if turn > 0:
         left = (solution.cuts[turn - 1] - kerf - solution.cuts[turn]) * step
         lift = mill.below_bar - left

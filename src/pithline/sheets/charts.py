@@ -16,7 +16,7 @@ from pithline.errors import BadValue
 
 __all__ = ["Chart", "bars", "line_with_range", "stacked", "tornado"]
 
-_STYLE: dict[str, Any] = {
+_STYLE: Any = {
     "font.family": ["DejaVu Sans", "sans-serif"],
     "font.size": 10.0,
     "axes.spines.top": False,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 
 import numpy as np
 
@@ -129,7 +129,8 @@ def _face(end: str, said: Mapping[str, Any], system: System, bark: float) -> Fac
     from pithline.log.written import end_from_table
     from pithline.sheets.faces import READINGS, face
 
-    problem, outline, around, touch = "", None, (), False
+    problem, outline, touch = "", None, False
+    around: tuple[tuple[float, float], ...] = ()
     seen = said.get("seen_from") or end
     try:
         size, seen = end_from_table(said, end)
@@ -155,7 +156,7 @@ def _face(end: str, said: Mapping[str, Any], system: System, bark: float) -> Fac
 
 def _facts(account: LogAccount, system: System) -> tuple[Fact, ...]:
     low, high = _volume_range(account)
-    cubic = "m3" if system == "metric" else "ft3"
+    cubic: Literal["m3", "ft3"] = "m3" if system == "metric" else "ft3"
     facts = [
         Fact(
             "Wood under bark",

@@ -7,6 +7,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from pithline.units import System
 from pithline.web.forms import Form, submit
 from pithline.web.measure.asking import measure_form, record_of, tape_of
 from pithline.web.measure.drawn import Drawn, draw
@@ -39,7 +40,7 @@ def measure(request: HttpRequest, number: int) -> HttpResponse:
     if request.method != "POST":
         return page(request, form)
     if "_draw" in request.POST:
-        return (fragment if request.htmx else page)(request, form.sent(request))  # type: ignore[attr-defined]
+        return (fragment if request.htmx else page)(request, form.sent(request))
     return submit(
         request,
         form,
@@ -63,7 +64,7 @@ def _known(log: Log, form: Form) -> dict[str, object]:
 
 
 def _drawn(log: Log, form: Form) -> Drawn:
-    system = "inch" if tape_of(form.said)[0] == "in" else "metric"
+    system: System = "inch" if tape_of(form.said)[0] == "in" else "metric"
     wider = form.said.get("top_is_wider") is True
     return draw(log.name, log.species, record_of(form.said), wider, system)
 
