@@ -125,8 +125,22 @@ def _seal(data: bytes) -> dict[str, Any]:
 def _instant() -> Iterator[None]:
     """See all tables as they were at one time, whoever writes meanwhile."""
     outermost = not connection.in_atomic_block
-    with transaction.atomic():
+    with _only_reading() if outermost else contextlib.nullcontext(), transaction.atomic():
         if outermost and connection.vendor == "postgresql":
             with connection.cursor() as cursor:
                 cursor.execute("SET TRANSACTION ISOLATION LEVEL REPEATABLE READ")
         yield
+
+
+@contextlib.contextmanager
+def _only_reading() -> Iterator[None]:
+    """Let others write meanwhile: in a SQLite book a transaction otherwise begins by taking the pen."""
+    if connection.vendor != "sqlite":
+        yield
+        return
+    connection.ensure_connection()
+    usual, connection.transaction_mode = connection.transaction_mode, "DEFERRED"
+    try:
+        yield
+    finally:
+        connection.transaction_mode = usual

@@ -33,7 +33,8 @@ def database(folder: Path, url: str | None = None) -> dict[str, Any]:
         return {
             "ENGINE": "django.db.backends.sqlite3",
             "NAME": str(folder / "book.sqlite3"),
-            "OPTIONS": {"timeout": 20, "transaction_mode": "IMMEDIATE", "init_command": _PRAGMAS},
+            # A large import holds the book for some seconds: others wait and are not refused.
+            "OPTIONS": {"timeout": 60, "transaction_mode": "IMMEDIATE", "init_command": _PRAGMAS},
         }
     parts = urlsplit(url)
     if parts.scheme not in ("postgres", "postgresql") or not parts.path.strip("/"):

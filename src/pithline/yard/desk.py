@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import datetime
+import json
 import math
 import uuid
 from collections.abc import Mapping
 from typing import Any, TypeVar
 
 from django.core.exceptions import ValidationError
-from django.db import models
+from django.db import IntegrityError, models
 
 from pithline.errors import BadValue
 from pithline.yard.models import Counter, Entry
+from pithline.yard.models.row import RANGES
 
 __all__ = ["Desk", "as_row", "from_row"]
 
@@ -59,26 +61,28 @@ def _check(record: models.Model) -> None:
         raise BadValue(
             name, getattr(record, name, ""), "one that the book can hold", " ".join(messages)
         ) from None
+    for constraint in record._meta.constraints:
+        for name, (least, most) in RANGES.get(constraint.name, {}).items():
+            value = getattr(record, name)
+            if value is not None and not least <= value <= most:
+                raise BadValue(name, value, f"at least {least:g} and at most {most:g}", "Look at the unit.")
+
+
+def _save(record: models.Model, **how: bool) -> None:
+    """Save, and tell in words where the database finds a rule broken."""
     try:
-        record.validate_constraints()
-    except ValidationError as problem:
-        name, messages = next(iter(problem.message_dict.items()))
-        raise BadValue(
-            _about(record, name), _shown(record, name), "possible and new", _said(messages)
-        ) from None
-
-
-def _about(record: models.Model, name: str) -> str:
-    return type(record)._meta.verbose_name if name == "__all__" else name
-
-
-def _shown(record: models.Model, name: str) -> str:
-    return str(record if name == "__all__" else getattr(record, name, ""))
-
-
-def _said(messages: list[str]) -> str:
-    """Django names the constraint that was broken; that is what tells which size is off."""
-    return " ".join(messages)
+        record.save(**how)
+    except IntegrityError as problem:
+        what = record._meta.verbose_name
+        told = str(problem).splitlines()[0]
+        shown = getattr(record, "name", record.pk)  # its full name may need the database
+        raise BadValue(str(what), str(shown), f"a {what} that goes with the rest", f"{told}.") from None
+    # What the database now has, without asking it: undo compares with that.
+    for field in record._meta.concrete_fields:
+        value = getattr(record, field.attname)
+        if isinstance(field, models.JSONField):
+            value = json.loads(json.dumps(value))
+        setattr(record, field.attname, field.to_python(value))
 
 
 class Desk:
@@ -92,8 +96,7 @@ class Desk:
         """Add a row."""
         record = model(**values)
         _check(record)
-        record.save(force_insert=True)
-        record.refresh_from_db()  # as the database has it, which is what undo will compare
+        _save(record, force_insert=True)
         self._note(record, None, as_row(record))
         return record
 
@@ -104,8 +107,7 @@ class Desk:
         for name, value in values.items():
             setattr(record, name, value)
         _check(record)
-        record.save(force_update=True)
-        record.refresh_from_db()
+        _save(record, force_update=True)
         after = as_row(record)
         if before != after:
             self._note(record, before, after)

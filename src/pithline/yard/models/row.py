@@ -6,7 +6,10 @@ from django.db import models
 
 from pithline.yard.ids import new_id
 
-__all__ = ["Owner", "Row", "possible"]
+__all__ = ["RANGES", "Owner", "Row", "possible"]
+
+RANGES: dict[str, dict[str, tuple[float, float]]] = {}
+"""What each `possible` constraint allows, so that a refusal can name the column."""
 
 
 class Row(models.Model):
@@ -32,6 +35,7 @@ def possible(of: str, **ranges: tuple[float, float]) -> models.CheckConstraint:
 
     Both ends are needed: PostgreSQL takes NaN for larger than every number.
     """
+    RANGES[f"{of}_possible"] = ranges
     condition = models.Q()
     for name, (least, most) in ranges.items():
         condition &= models.Q(**{f"{name}__isnull": True}) | models.Q(**{f"{name}__range": (least, most)})

@@ -29,7 +29,6 @@ class Job(Row):
     done = models.FloatField(default=0.0, help_text="Fraction.")
     told = models.CharField(max_length=200, blank=True, help_text="What it is at, or why it ended.")
     result = models.JSONField(null=True)
-    cancel = models.BooleanField(default=False, help_text="Somebody asked to stop it.")
     started_at = models.DateTimeField(null=True)
     ended_at = models.DateTimeField(null=True)
 
