@@ -15,5 +15,5 @@ class Yard(AppConfig):
     verbose_name = "The yard book"
 
     def ready(self) -> None:
-        """Make every entry kind known."""
-        from pithline.yard import actions  # noqa: F401
+        """Make every entry kind and every long work known."""
+        from pithline.yard import actions, works  # noqa: F401

@@ -110,7 +110,10 @@ class Desk:
         _save(record, force_update=True)
         after = as_row(record)
         if before != after:
-            self._note(record, before, after)
+            # Only what differs: a plan's answer need not stand in the journal each time it is chosen.
+            key = record._meta.pk.attname
+            differs = [name for name in after if name == key or before[name] != after[name]]
+            self._note(record, {n: before[n] for n in differs}, {n: after[n] for n in differs})
         return record
 
     def remove(self, record: models.Model) -> None:
@@ -120,12 +123,12 @@ class Desk:
         self._note(record, before, None)
 
     def put_back(self, model: type[M], row: Mapping[str, Any]) -> M:
-        """Let a row be as it was written down, its identity and its time of making included."""
+        """Let columns be as they were written down; a row that is gone comes back with its identity."""
         now = model._default_manager.filter(pk=row[model._meta.pk.attname]).first()
-        record = from_row(model, row)
+        before = as_row(now) if now else None
+        record = from_row(model, (before or {}) | dict(row))
         record.save_base(raw=True, force_insert=now is None, force_update=now is not None)
-        record.refresh_from_db()
-        self._note(record, as_row(now) if now else None, as_row(record))
+        self._note(record, {n: before[n] for n in row} if before else None, dict(row))
         return record
 
     def next_number(self, name: str) -> int:

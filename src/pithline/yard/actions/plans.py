@@ -91,9 +91,12 @@ def keep_plan(desk: Desk, said: dict[str, Any]) -> Plan:
     net, code = None, found.rates.currency
     if code:
         net = _net(Decimal(repr(found.net)), code)
-    plan = desk.create(
+    if said["choose"]:
+        _let_go(desk, log)
+    return desk.create(
         Plan,
         log=log,
+        chosen=said["choose"],
         number=desk.next_number(f"plans of {log.pk}"),
         name=said["name"],
         inputs=said["tables"],
@@ -105,7 +108,6 @@ def keep_plan(desk: Desk, said: dict[str, Any]) -> Plan:
         net_minor=net,
         currency=code,
     )
-    return _choose(desk, plan) if said["choose"] else plan
 
 
 @entry(
@@ -114,7 +116,9 @@ def keep_plan(desk: Desk, said: dict[str, Any]) -> Plan:
 )
 def choose_plan(desk: Desk, said: dict[str, Any]) -> Plan:
     """Make a kept plan the one to saw by."""
-    return _choose(desk, plan_of(said["plan"]))
+    plan = plan_of(said["plan"])
+    _let_go(desk, plan.log)
+    return desk.change(plan, chosen=True)
 
 
 @entry(
@@ -165,12 +169,12 @@ def note_cut(desk: Desk, said: dict[str, Any]) -> Cut:
     return desk.create(Cut, log=log, plan=plan, number=said["cut"], **values)
 
 
-def _choose(desk: Desk, plan: Plan) -> Plan:
-    for other in Plan.objects.filter(log=plan.log, chosen=True).exclude(pk=plan.pk):
+def _let_go(desk: Desk, log: Log) -> None:
+    """Choose no plan of a log: only one may be chosen at any time."""
+    for other in Plan.objects.filter(log=log, chosen=True):
         desk.change(other, chosen=False)
-    if plan.log.state == Log.State.MEASURED:
-        desk.change(plan.log, state=Log.State.PLANNED)
-    return desk.change(plan, chosen=True)
+    if log.state == Log.State.MEASURED:
+        desk.change(log, state=Log.State.PLANNED)
 
 
 def _net(value: Decimal, code: str) -> int | None:

@@ -30,7 +30,7 @@ __all__ = ["undo_entry", "undoable"]
 def undo_entry(desk: Desk, said: dict[str, Any]) -> models.Model:
     """Undo an entry; itself a line of the journal.
 
-    Safe means: every row that it changed still is as it left it, and nothing that
+    Safe means: every column that it changed still is as it left it, and nothing that
     came later needs a row that it made.
     """
     line = Entry.objects.select_for_update(of=("self",)).get(pk=entry_of(said["entry"]).pk)
@@ -40,7 +40,7 @@ def undo_entry(desk: Desk, said: dict[str, Any]) -> models.Model:
         model = apps.get_model("yard", change["model"])
         key = (change["after"] or change["before"])[model._meta.pk.attname]
         now = model._default_manager.filter(pk=key).first()
-        if (as_row(now) if now else None) != change["after"]:
+        if not _as_left(now, change["after"]):
             raise _in_the_way(line, key)
         if change["before"] is not None:
             subject = desk.put_back(model, change["before"])
@@ -60,6 +60,13 @@ def undo_entry(desk: Desk, said: dict[str, Any]) -> models.Model:
 def undoable(line: Entry) -> bool:
     """Whether a button for it makes sense: not undone yet, and of a kind that can be."""
     return line.undone_by_id is None and (line.kind not in KINDS or KINDS[line.kind].undoable)
+
+
+def _as_left(now: models.Model | None, after: dict[str, Any] | None) -> bool:
+    if now is None or after is None:
+        return now is None and after is None
+    row = as_row(now)
+    return all(row[name] == value for name, value in after.items())
 
 
 def _may(line: Entry) -> None:

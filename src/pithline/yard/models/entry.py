@@ -23,7 +23,7 @@ class Entry(models.Model):
     digest = models.CharField(max_length=64, help_text="SHA-256 of kind and said: the same entry sent twice.")
     subject = models.UUIDField(null=True, help_text="The record it is about.")
     subject_kind = models.CharField(max_length=20, blank=True)
-    changes = models.JSONField(default=list, help_text="Rows before and after, for undo.")
+    changes = models.JSONField(default=list, help_text="What differs before and after, for undo.")
     who = models.CharField(max_length=80, blank=True)
     device = models.CharField(max_length=80, blank=True)
     made_at = models.DateTimeField(null=True, help_text="By the device's clock, in UTC; empty = unknown.")
