@@ -9,58 +9,14 @@ import signal
 import socket
 import subprocess
 import sys
-import time
-from contextlib import contextmanager
-from pathlib import Path
 
 import pytest
 
 from pithline.errors import BadValue
 from pithline.web.serving import holder, listen
+from tests.served import SERVE, get, served
 
-SERVE = [sys.executable, "-m", "pithline", "serve", "--no-browser"]
 posix = pytest.mark.skipif(sys.platform == "win32", reason="signals are otherwise there")
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return probe.getsockname()[1]
-
-
-def get(port: int, path: str = "/") -> tuple[int, bytes]:
-    asked = http.client.HTTPConnection("127.0.0.1", port, timeout=60)
-    try:
-        asked.request("GET", path)
-        answer = asked.getresponse()
-        return answer.status, answer.read()
-    finally:
-        asked.close()
-
-
-@contextmanager
-def served(book: Path, *words: str):
-    """A served book: port and process."""
-    port = free_port()
-    env = {**os.environ, "PITHLINE_BOOK": str(book)}
-    process = subprocess.Popen(
-        [*SERVE, "--port", str(port), *words],
-        stderr=subprocess.PIPE,
-        stdin=subprocess.PIPE,
-        env=env,
-        text=True,
-    )
-    try:
-        end = time.monotonic() + 60
-        while time.monotonic() < end:
-            with socket.socket() as probe:
-                if probe.connect_ex(("127.0.0.1", port)) == 0:
-                    break
-            time.sleep(0.1)
-        yield port, process
-    finally:
-        process.kill()
-        process.communicate()
 
 
 @posix
