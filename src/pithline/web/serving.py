@@ -107,6 +107,8 @@ def serve(
     import uvicorn
     from django.core.asgi import get_asgi_application
 
+    from pithline.yard.jobs import interrupted
+
     class Server(uvicorn.Server):
         async def startup(self, sockets: list[socket.socket] | None = None) -> None:
             await super().startup(sockets)
@@ -114,6 +116,7 @@ def serve(
 
     # Files are handed over in one piece; each is small, and none is worth a warning.
     warnings.filterwarnings("ignore", message="StreamingHttpResponse must consume synchronous iterators")
+    interrupted()  # long work that the last server did not end
     server = Server(
         uvicorn.Config(
             get_asgi_application(),

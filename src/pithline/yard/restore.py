@@ -113,7 +113,7 @@ def _manifest(archive: zipfile.ZipFile, path: Path) -> dict[str, Any]:
             raise ValueError("its manifest does not say what it must")
     except (KeyError, ValueError, TypeError, AttributeError) as problem:
         raise BadFile(f"{path} is no backup of Pithline: {problem}.") from None
-    return told  # type: ignore[no-any-return]
+    return told
 
 
 def _sealed(member: dict[str, Any]) -> bool:

@@ -1,0 +1,1 @@
+"""The page that brings tables in: columns mapped, everything shown before it happens."""
