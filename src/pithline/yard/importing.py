@@ -243,7 +243,9 @@ def _row(
         with transaction.atomic():
             done = perform(kind, said, who=who, id=one)
     except BadValue as wrong:
-        return Outcome(row, said, str(wrong), "refused", wrong.field.rsplit(".", 1)[-1])
+        return Outcome(
+            row, said, str(wrong).removeprefix(f"{kind}."), "refused", wrong.field.rsplit(".", 1)[-1]
+        )
     except Refused as wrong:
         return Outcome(row, said, str(wrong), "refused")
     return Outcome(row, said, str(done.subject), "known" if done.repeated else "done")
