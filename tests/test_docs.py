@@ -25,14 +25,14 @@ from typing import NamedTuple
 import click
 import pytest
 
-from pithline.cli.main import COMMANDS
+from pithline.cli.main import COMMANDS, module_of
 from pithline.cli.main import pithline as group
 from tests.test_imports import rooms
 
 ROOT = Path(__file__).parents[1]
 DOCUMENTS = sorted([*ROOT.glob("*.md"), *ROOT.glob("docs/**/*.md")])
 FENCE = re.compile(r"^( *)```(\w+)([^\n`]*)\n(.*?)^\1```\s*$", re.MULTILINE | re.DOTALL)
-BUILT = [name for name in COMMANDS if importlib.util.find_spec(f"pithline.cli.{name}")]
+BUILT = [name for name in COMMANDS if importlib.util.find_spec(module_of(name))]
 
 posix = pytest.mark.skipif(sys.platform == "win32", reason="the documents show a Unix shell")
 
@@ -162,7 +162,7 @@ def examples(command: click.Command) -> list[str]:
 def test_help_shows_an_example_that_runs(name, at_home):
     if name not in BUILT:
         pytest.skip(f"pithline {name} is not built yet")
-    command = importlib.import_module(f"pithline.cli.{name}").command
+    command = importlib.import_module(module_of(name)).command
     assert examples(command), f"the help of pithline {name} needs an example"
     if any(option.name == "book" for option in command.params):
         assert at_home("pithline serve --check").returncode == 0  # most want a book that is there

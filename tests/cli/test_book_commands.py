@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import subprocess
 import sys
 
@@ -77,3 +78,85 @@ def test_a_token_is_shown_once_listed_and_ended(filled):
 def test_one_thing_at_a_time(filled):
     assert run("token", "a", "--list", "--book", filled).returncode == 2
     assert run("token", "--book", filled).returncode == 2
+
+
+TALLY = "Thk,Length (m),Faces cm\n80,2.9,45 cm / 52 cm\n52,2.9,40 cm / 47 cm\n"
+MEANT = (
+    "--kind",
+    "tally_slab",
+    "--every",
+    "log=2",
+    "--column",
+    "Thk=thickness mm",
+    "--column",
+    "Faces cm=widths",
+)
+
+
+@pytest.fixture
+def book(filled, tmp_path):
+    """The demo's book, to be written into."""
+    shutil.copytree(filled, tmp_path / "book")
+    return tmp_path / "book"
+
+
+def slabs_of_log_2(book, tmp_path):
+    run("export", tmp_path / "told.json", "--book", book)
+    told = json.loads((tmp_path / "told.json").read_text())
+    return [row["thickness_m"] for row in told["slabs"] if str(row["log"]) == "2"]
+
+
+def test_a_spreadsheets_tally_is_shown_then_entered_then_known(book, tmp_path):
+    table = tmp_path / "tally.csv"
+    table.write_text(TALLY)
+    shown = run("import", table, *MEANT, "--book", book)
+    assert shown.returncode == 0, shown.stderr
+    assert "would be entered: 2-1" in shown.stdout
+    assert "Nothing is entered yet" in shown.stderr
+    assert slabs_of_log_2(book, tmp_path) == []
+    done = json.loads(run("import", table, *MEANT, "--book", book, "--enter", "--json").stdout)
+    assert (done["entered"], [r["fate"] for r in done["rows"]]) == (True, ["done", "done"])
+    again = json.loads(run("import", table, *MEANT, "--book", book, "--enter", "--json").stdout)
+    assert [r["fate"] for r in again["rows"]] == ["known", "known"]
+    assert slabs_of_log_2(book, tmp_path) == pytest.approx([0.080, 0.052])
+
+
+def test_one_bad_row_and_nothing_is_entered(book, tmp_path):
+    table = tmp_path / "tally.csv"
+    table.write_text(TALLY + "80,x,40 cm / 47 cm\n")
+    ran = run("import", table, *MEANT, "--book", book, "--enter")
+    assert ran.returncode == 2
+    assert "Row 4: refused: length" in ran.stdout
+    assert "1 of 3 rows" in ran.stderr
+    assert slabs_of_log_2(book, tmp_path) == []
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["--column", "Nope=length"], "Nope"),
+        (["--column", "Thk"], "--column"),
+        (["--column", "Thk=height"], "height"),
+        (["--sheet", "other"], "--sheet"),
+        (["--every", "log"], "--every"),
+    ],
+    ids=str,
+)
+def test_a_mapping_that_cannot_be_is_refused(filled, tmp_path, words, said):
+    table = tmp_path / "tally.csv"
+    table.write_text(TALLY)
+    ran = run("import", table, "--kind", "tally_slab", *words, "--book", filled)
+    assert ran.returncode == 2
+    assert said in ran.stderr
+
+
+@pytest.mark.parametrize("name", ["yard.zip", "yard.json", "yard.xlsx"])
+def test_our_own_export_can_be_imported(filled, tmp_path, name):
+    assert run("export", tmp_path / name, "--book", filled).returncode == 0
+    empty = tmp_path / "empty"
+    assert run("serve", "--check", "--book", empty).returncode == 0
+    for sheet in ("contacts", "places", "stacks"):
+        ran = run("import", tmp_path / name, "--sheet", sheet, "--enter", "--book", empty)
+        assert ran.returncode == 0, ran.stderr + ran.stdout
+    told = run("import", tmp_path / name, "--sheet", "contacts", "--book", empty).stdout
+    assert "was entered before" in told

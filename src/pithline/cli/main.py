@@ -14,14 +14,16 @@ import click
 from pithline import __version__
 from pithline.errors import Question, Refused
 
-__all__ = ["main", "pithline"]
+__all__ = ["COMMANDS", "main", "module_of", "pithline"]
 
-# Name -> what it does. Each lives in pithline.cli.<name> as `command`, and is
-# imported only when typed, so that help answers at once.
+# Name -> what it does. Each lives in a module of pithline.cli (see `module_of`) as `command`,
+# and is imported only when typed, so that help answers at once.
 COMMANDS = {
     "serve": "Open the book in the browser: logs, plans, slabs, where they lie.",
     "backup": "The whole book in one archive.",
     "restore": "A book from its backup.",
+    "export": "The book as plain tables: CSV, JSON or XLSX.",
+    "import": "Tables from a spreadsheet, shown first, then entered.",
     "token": "Let a program or a phone use the book.",
     "plan": "The best cuts for a log, how to set the rail, and the cut sheet.",
     "log": "What a log holds: volume, log scales, weight, and what was assumed.",
@@ -34,6 +36,11 @@ COMMANDS = {
 DONE, OUR_FAULT, REFUSED, INTERRUPTED, PIPE_CLOSED = 0, 1, 2, 130, 141
 
 
+def module_of(name: str) -> str:
+    """Where a command lives; `import` is a word of Python's own, so its module is called otherwise."""
+    return f"pithline.cli.{'import_book' if name == 'import' else name}"
+
+
 class _Rooms(click.Group):
     """A group whose commands are imported on use."""
 
@@ -43,7 +50,7 @@ class _Rooms(click.Group):
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         if cmd_name not in COMMANDS:
             return None
-        found = importlib.import_module(f"pithline.cli.{cmd_name}").command
+        found = importlib.import_module(module_of(cmd_name)).command
         assert isinstance(found, click.Command)
         return found
 
@@ -71,6 +78,8 @@ Examples:
   pithline serve --check
   pithline backup yard.zip
   pithline restore yard.zip --book restored
+  pithline export yard.xlsx
+  pithline import demo/offers.csv
   pithline token "barn tablet"
   pithline plan demo/hollow-oak.toml --sheet hollow-oak.pdf
   pithline log demo/hollow-oak.toml
