@@ -19,6 +19,7 @@ from pithline.errors import BadValue
 
 __all__ = ["address", "holder", "listen", "names_of_this_machine", "pithline_at", "serve"]
 
+_HEADSTART = 2  # [s] for the first page, before the planner is compiled in the background
 _GRACE = 5  # [s] for answers under way when the server is told to stop
 
 
@@ -107,12 +108,17 @@ def serve(
     import uvicorn
     from django.core.asgi import get_asgi_application
 
+    from pithline.web.plan.warming import warm
     from pithline.yard.jobs import interrupted
 
     class Server(uvicorn.Server):
         async def startup(self, sockets: list[socket.socket] | None = None) -> None:
             await super().startup(sockets)
             ready()
+            # After the first page, which it would hold up.
+            later = threading.Timer(_HEADSTART, warm)
+            later.daemon = True
+            later.start()
 
     # Files are handed over in one piece; each is small, and none is worth a warning.
     warnings.filterwarnings("ignore", message="StreamingHttpResponse must consume synchronous iterators")
@@ -150,7 +156,7 @@ def serve(
 
 def pithline_at(port: int) -> str | None:
     """Version of the Pithline that answers there, if one does."""
-    asked = http.client.HTTPConnection("127.0.0.1", port, timeout=1)
+    asked = http.client.HTTPConnection("127.0.0.1", port, timeout=3)
     try:
         asked.request("GET", "/api/about")
         said = json.loads(asked.getresponse().read(2000))
