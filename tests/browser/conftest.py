@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import sys
+import time
 from collections.abc import Iterator
 
 import pytest
 
-from tests.served import served
+from tests.served import get, served
 
 CHROMIUM = shutil.which("chromium")
 PHONE, LAPTOP = {"width": 360, "height": 740}, {"width": 1280, "height": 800}
@@ -66,14 +68,26 @@ def page(browser, size):
 
 
 @pytest.fixture(scope="session")
-def demo_book(tmp_path_factory):
+def compiled():
+    """The planner is compiled once on a machine, which takes longer than a browser waits."""
+    from pithline.web.plan.warming import warmed
+
+    assert warmed(300)
+
+
+@pytest.fixture(scope="session")
+def demo_book(tmp_path_factory, compiled):
     """Address of the demo book, to look at and not to write into."""
     with served(tmp_path_factory.mktemp("demo"), "--demo") as (port, _):
+        end = time.monotonic() + 120
+        while json.loads(get(port, "/api/plans")[1])["count"] == 0:
+            assert time.monotonic() < end, "the demo's plan is not there"
+            time.sleep(0.5)
         yield f"http://127.0.0.1:{port}"
 
 
 @pytest.fixture
-def empty_book(tmp_path):
+def empty_book(tmp_path, compiled):
     """Address of a new book."""
     with served(tmp_path / "book") as (port, _):
         yield f"http://127.0.0.1:{port}"

@@ -15,7 +15,7 @@ import sys
 from pithline.yard.opening import open_book
 open_book(sys.argv[1])
 from pithline.yard.demo import fill
-fill(planned=False)
+fill()
 """
 
 

@@ -47,6 +47,13 @@ def test_the_demo_book_is_thrown_away_at_the_end(tmp_path, monkeypatch):
     assert list(tmp_path.iterdir()) == []
 
 
+def test_the_demo_never_fills_the_database_of_a_real_book(tmp_path):
+    # Nobody listens there: a demo that asked for it would fail.
+    env = {**os.environ, "PITHLINE_DATABASE_URL": "postgresql://nobody@127.0.0.1:1/book"}
+    ran = subprocess.run([*SERVE, "--demo", "--check"], capture_output=True, text=True, env=env, timeout=60)
+    assert ran.returncode == 0, ran.stderr
+
+
 @posix
 def test_a_port_that_is_held_is_refused_and_its_holder_named(tmp_path):
     with served(tmp_path / "book") as (port, process):
@@ -85,6 +92,7 @@ def test_an_address_of_another_machine_is_refused():
         (["--demo", "--book", "x"], "--demo"),
         (["--demo", "--host", "0.0.0.0"], "this machine only"),
         (["--database", "mysql://somewhere/x"], "PostgreSQL"),
+        (["--database", "postgresql://nobody@127.0.0.1:1/x"], "one that answers"),
         (["--port", "0"], "--port"),
     ],
     ids=str,

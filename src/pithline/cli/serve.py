@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import os
 import sys
+import threading
 from contextlib import ExitStack
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -65,6 +67,8 @@ def command(
     open_to_others = host not in ("127.0.0.1", "::1", "localhost")
     if demo and open_to_others:
         raise BadValue("--host", host, "left out with --demo", "The demo book is for this machine only.")
+    if demo:
+        os.environ.pop("PITHLINE_DATABASE_URL", None)  # that book is not the demo's to fill
     with ExitStack() as at_end:
         place = at_end.enter_context(listen(host, 0 if check else port or PORT + demo))
         folder = (
@@ -83,7 +87,7 @@ def command(
         configure_site(folder, database, hosts, **more)
         changed = bring_up_to_date()
         if demo:
-            from pithline.yard.demo import fill
+            from pithline.yard.demo import fill, plan_it  # its records exist once Django knows the book
 
             fill()
         if check:
@@ -91,11 +95,20 @@ def command(
             return
         where = address(place)
 
+        def plan() -> None:
+            try:
+                plan_it()
+            except Exception:
+                if folder.exists():  # else the book was closed meanwhile, and nobody misses its plan
+                    raise
+
         def ready() -> None:
             what = "The demo book, invented and soon thrown away," if demo else f"The book in {folder}"
             click.echo(f"{what} is open at {where}\nStop with Ctrl-C.", err=True)
             if browser:
                 _show(where)
+            if demo:
+                threading.Thread(target=plan, daemon=True).start()
 
         serve(place, ready, sys.stdin.buffer if until_eof else None)
         click.echo("Closed.", err=True)
@@ -120,8 +133,6 @@ def _first_page(folder: Path, changed: bool) -> str:
 
 def _show(where: str) -> None:
     """Open the browser, where there is a screen to open one on."""
-    import os
-    import threading
     import webbrowser
 
     if sys.platform.startswith("linux") and not (

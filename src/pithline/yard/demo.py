@@ -13,7 +13,7 @@ from typing import Any
 
 from pithline.yard.kinds import Done, Who, perform
 
-__all__ = ["fill", "hollow_oak"]
+__all__ = ["fill", "hollow_oak", "plan_it"]
 
 _WHO = Who(name="demo", device="invented")
 
@@ -28,8 +28,8 @@ def hollow_oak() -> dict[str, Any]:
     return parse_toml(place.read_text(encoding="utf-8"), place.name)
 
 
-def fill(today: datetime.date | None = None, planned: bool = True) -> None:
-    """Fill an empty book with the demo; its dates lie about `today`.
+def fill(today: datetime.date | None = None) -> None:
+    """Fill an empty book with the demo, all but the plan; its dates lie about `today`.
 
     Everything is entered by the same kinds of entry that a person's words go through.
 
@@ -37,8 +37,6 @@ def fill(today: datetime.date | None = None, planned: bool = True) -> None:
     ----------
     today : date, optional
         In UTC where left out.
-    planned : bool
-        With a plan of the hollow oak, which takes some seconds of reckoning.
     """
     first = today or datetime.datetime.now(datetime.UTC).date()
 
@@ -48,7 +46,7 @@ def fill(today: datetime.date | None = None, planned: bool = True) -> None:
     tables = hollow_oak()
     _people_and_kit(tables)
     _ridge_log(day)
-    _hollow_oak(day, tables, planned)
+    _hollow_oak(day, tables)
     _say(
         "take_log",
         name="lane log",
@@ -70,6 +68,11 @@ def fill(today: datetime.date | None = None, planned: bool = True) -> None:
         offer="900 USD",
         note="Invented.",
     )
+
+
+def plan_it() -> None:
+    """Plan the hollow oak: some seconds of reckoning, after a minute of compiling on a new machine."""
+    _say("keep_plan", log="2", name="first plan", draws=100)
 
 
 def _say(kind: str, /, **said: Any) -> Done:
@@ -132,8 +135,8 @@ def _ridge_log(day: Callable[[int], str]) -> None:
     _say("split_slab", slab="1-6", way="cross", at="1.4 m")
 
 
-def _hollow_oak(day: Callable[[int], str], tables: dict[str, Any], planned: bool) -> None:
-    """The log of the next log day: agreed, measured, planned."""
+def _hollow_oak(day: Callable[[int], str], tables: dict[str, Any]) -> None:
+    """The log of the next log day: agreed and measured."""
     _say(
         "take_log",
         name="hollow oak",
@@ -150,5 +153,3 @@ def _hollow_oak(day: Callable[[int], str], tables: dict[str, Any], planned: bool
     )
     _say("decide_log", log="2", decision="take")
     _say("measure_log", log="2", record={name: tables[name] for name in ("log", "lie")})
-    if planned:
-        _say("keep_plan", log="2", name="first plan", draws=100)

@@ -74,12 +74,24 @@ def bring_up_to_date() -> bool:
     -------
     bool
         Whether there was anything to do.
+
+    Raises
+    ------
+    BadValue
+        A database that does not answer.
     """
     from django.conf import settings
     from django.core.management import call_command
-    from django.db import connection
+    from django.db import OperationalError, connection
     from django.db.migrations.executor import MigrationExecutor
 
+    try:
+        connection.ensure_connection()
+    except OperationalError as problem:
+        where = connection.settings_dict
+        name = f"{where['HOST']}:{where['PORT']}/{where['NAME']}" if where["HOST"] else str(where["NAME"])
+        told = " ".join(str(problem).split())
+        raise BadValue("database", name, "one that answers", f"It says: {told}.") from None
     executor = MigrationExecutor(connection)
     todo = executor.migration_plan(executor.loader.graph.leaf_nodes())
     if not todo:
