@@ -55,8 +55,9 @@ class Answer(NamedTuple):
 
 
 @pytest.fixture
-def pithline(capfd) -> Callable[..., Answer]:
+def pithline(capfd, monkeypatch) -> Callable[..., Answer]:
     """Run ``pithline`` in this process: ``pithline("species", "red oak", "--json")``."""
+    monkeypatch.setenv("COLUMNS", "200")  # no table wraps, whatever the terminal
 
     def call(*words: object) -> Answer:
         capfd.readouterr()

@@ -31,6 +31,9 @@ def browser() -> Iterator[object]:
         "--disable-sync",
         "--no-first-run",
     ]
+    # Playwright leaves its event loop running in this thread; the tests that come after
+    # it are no coroutines all the same, and Django may trust them.
+    os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"
     root = sys.platform != "win32" and os.geteuid() == 0
     with sync_playwright() as playwright:
         launched = playwright.chromium.launch(

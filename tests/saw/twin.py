@@ -56,7 +56,9 @@ class Twin:
         self.heights = [(first + i) * self.step for i in range(lines)]
         at = shape.at(self.z)
         wood = [self._turned(o) for o in at.outlines]
-        self.over_bark = [self._turned(o) for o in at.over_bark()]
+        # Bark that is off no longer lifts the rail.
+        outer = at.outlines if aims.bark is BarkWay.OFF else at.over_bark()
+        self.over_bark = [self._turned(o) for o in outer]
         self.wood = [self._spans(o, offset) for o, offset in zip(wood, self.offsets, strict=True)]
         barred = self.over_bark if aims.bark is BarkWay.ON else wood
         self.barred = [self._spans(o, offset) for o, offset in zip(barred, self.offsets, strict=True)]
