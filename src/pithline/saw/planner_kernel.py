@@ -12,13 +12,13 @@ from numba import njit
 
 from pithline.saw.chords_kernel import chords, extents, spans
 from pithline.saw.tables import Profile, Setting
-from pithline.saw.value_kernel import BOX, SOLID, slab_values, sold_run
+from pithline.saw.value_kernel import BOX, SOLID, rate_of, slab_values, sold_run
 
 __all__ = ["best_chain", "revalue", "search", "solve", "tabulate"]
 
 # Compiled code is kept on disk and looked up by the text of its own file alone. This mark of the
 # kernels called from here makes a change in them a change here; a test says what it must be.
-_BUILT_ON = "3ba06ea7"
+_BUILT_ON = "2d652854"
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -94,8 +94,8 @@ def _reached(wood, reach, setting, highest, first, lines, tables):  # type: igno
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def tabulate(wood, reach, pay, setting, first, lines, tables):  # type: ignore[no-untyped-def]
-    """Fill `tables` for one setting; only the first `lines` lines are written."""
+def _lay(wood, reach, pay, setting, first, lines, tables):  # type: ignore[no-untyped-def]
+    """Fill all of `tables` but the slabs' values for one setting."""
     stations = wood.z.shape[0]
     middle = 0.5 * wood.z[stations - 1]
     offsets = np.empty(stations)
@@ -112,6 +112,12 @@ def tabulate(wood, reach, pay, setting, first, lines, tables):  # type: ignore[n
     _piths(wood, setting, offsets, tables.pith_low, tables.pith_high)
     _cuts(wood, reach, pay.pith_rule, setting, offsets, first, lines, tables)
     _reached(wood, reach, setting, _heights(wood, setting)[1], first, lines, tables)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def tabulate(wood, reach, pay, setting, first, lines, tables):  # type: ignore[no-untyped-def]
+    """Fill `tables` for one setting; only the first `lines` lines are written."""
+    _lay(wood, reach, pay, setting, first, lines, tables)
     slab_values(wood, pay, first, lines, reach.step, tables)
 
 
@@ -253,7 +259,7 @@ def revalue(wood, reach, pay, setting, first, lines, cuts, slabs, tables):  # ty
     cuts : (cuts,) line of each, counted from `first`
     slabs : (slabs, 2) line of the upper face, and thickness number
     """
-    tabulate(wood, reach, pay, setting, first, lines, tables)
+    _lay(wood, reach, pay, setting, first, lines, tables)
     net, tally = 0.0, 0.0
     for c in cuts:
         net -= tables.costs[c]
@@ -262,10 +268,11 @@ def revalue(wood, reach, pay, setting, first, lines, cuts, slabs, tables):  # ty
         np.empty(room), np.empty(room), np.empty(room), np.zeros(room), np.empty(1), np.empty(1)
     )
     for s in range(slabs.shape[0]):
-        value = tables.values[slabs[s, 1], slabs[s, 0]]
-        if value == -math.inf:
-            net -= pay.slab_cost  # it fell short of every size, and was handled all the same
-        else:
-            net += value
-            tally += sold_run(wood, pay, slabs[s, 1], slabs[s, 0], reach.step, tables, profile)[5]
+        row, o = slabs[s, 0], slabs[s, 1]
+        net -= pay.slab_cost  # it is handled, whatever it is worth
+        rate = rate_of(wood, pay, o, first, row, reach.step, tables)
+        if rate > 0.0:
+            sold = sold_run(wood, pay, o, row, reach.step, tables, profile)
+            net += rate * sold[0]
+            tally += sold[5]
     return net, tally

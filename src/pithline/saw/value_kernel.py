@@ -29,6 +29,7 @@ __all__ = [
     "WIDE",
     "best_runs",
     "draw",
+    "rate_of",
     "slab_values",
     "sold_run",
     "tallied",
@@ -240,26 +241,36 @@ def _serves(pay, o, t, middle, first, i, step, tables):  # type: ignore[no-untyp
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _factors(wood, pay, o, first, i0, count, step, tables, factor):  # type: ignore[no-untyped-def]
-    """Rate of each slab under its pith rule; 0 where it may not be, or does not finish to size."""
+def rate_of(wood, pay, o, first, i, step, tables):  # type: ignore[no-untyped-def]
+    """Rate of the slab under line i: 0 where its pith may not be, or it does not finish to size."""
+    t = pay.thick[o]
+    upper, lower = (first + i) * step, (first + i - t) * step
+    rate = pay.rates[o]
+    for q in range(tables.pith_low.shape[0]):
+        if lower < tables.pith_high[q] - 1e-9 and upper > tables.pith_low[q] + 1e-9:
+            if pay.pith_rule == THROUGH:
+                rate = 0.0
+            elif pay.pith_rule == FREE:
+                rate = min(rate, pay.rates[o] * (1.0 - pay.deduction))
+    if pay.finished[o] > 0.0:
+        middle = (wood.usable_from + wood.usable_to) // 2
+        if not _serves(pay, o, t, middle, first, i, step, tables):
+            rate = 0.0
+    return rate
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _rates(wood, pay, o, first, i0, count, step, tables, rates):  # type: ignore[no-untyped-def]
+    """Rate of each slab of a block; 0 also where a thinner one would finish to the same size."""
     t = pay.thick[o]
     middle = (wood.usable_from + wood.usable_to) // 2
+    # Where a line less would do, what is over is planed away, and nobody pays for it.
+    thinner = o > 0 and pay.finished[o] > 0.0 and pay.finished[o - 1] == pay.finished[o]
+    thinner = thinner and pay.thick[o - 1] == t - 1
     for b in range(count):
-        i = i0 + b
-        upper, lower = (first + i) * step, (first + i - t) * step
-        factor[b] = pay.rates[o]
-        for q in range(tables.pith_low.shape[0]):
-            if lower < tables.pith_high[q] - 1e-9 and upper > tables.pith_low[q] + 1e-9:
-                if pay.pith_rule == THROUGH:
-                    factor[b] = 0.0
-                elif pay.pith_rule == FREE:
-                    factor[b] = min(factor[b], pay.rates[o] * (1.0 - pay.deduction))
-        if pay.finished[o] > 0.0:
-            # Where a line less would do, what is over is planed away, and nobody pays for it.
-            follows = o > 0 and pay.finished[o - 1] == pay.finished[o] and pay.thick[o - 1] == t - 1
-            over = follows and _serves(pay, o, t - 1, middle, first, i, step, tables)
-            if over or not _serves(pay, o, t, middle, first, i, step, tables):
-                factor[b] = 0.0
+        rates[b] = rate_of(wood, pay, o, first, i0 + b, step, tables)
+        if thinner and _serves(pay, o, t - 1, middle, first, i0 + b, step, tables):
+            rates[b] = 0.0
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -283,7 +294,7 @@ def slab_values(wood, pay, first, lines, step, tables):  # type: ignore[no-untyp
         for i0 in range(t, lines, _BLOCK):
             count = min(_BLOCK, lines - i0)
             draw(wood, pay, t, step, i0, count, tables, profile)
-            _factors(wood, pay, o, first, i0, count, step, tables, factor)
+            _rates(wood, pay, o, first, i0, count, step, tables, factor)
             best[:count] = 0.0
             for s in range(pay.width_steps.shape[0] - 1, -1, -1):
                 threshold, premium = pay.width_steps[s, 0], pay.width_steps[s, 1]
