@@ -108,7 +108,8 @@ _COUNT = """
 def test_a_backup_under_writing_is_the_book_at_one_instant(tmp_path):
     folder = tmp_path / "book"
     run_in_book(folder, "")
-    writer = start_in_book(folder, _WRITE, "", False, "log")
+    # Far more than a quick machine writes while the other process is still starting.
+    writer = start_in_book(folder, _WRITE.replace("200", "20000"), "", False, "log")
     try:
         assert writer.stdout.readline()
         drain = threading.Thread(target=writer.stdout.read)
