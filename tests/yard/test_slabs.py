@@ -98,6 +98,33 @@ def test_a_pair_is_kept_once_whichever_way_it_is_said(slab):
     assert not Pair.objects.exists()
 
 
+def test_only_what_is_still_a_slab_is_paired(slab):
+    enter("tally_slab", log="1", **ROW)
+    enter("pair_slabs", first="1-1", second="1-2")
+    enter("split_slab", slab="1-2", way="cross", at=["1 m"])
+    for first, second in (("1-1", "1-2"), ("1-2a", "1-2")):
+        with pytest.raises(BadValue, match="still there as a slab"):
+            enter("pair_slabs", first=first, second=second)
+    enter("unpair_slabs", first="1-1", second="1-2")  # the old pair can be parted
+
+
+def test_a_slab_put_on_its_own_stack_again_leaves_no_empty_layer(slab):
+    for _ in range(2):
+        enter("tally_slab", log="1", **ROW)
+    enter("build_stack", name="A", slabs=["1-1", "1-2", "1-3"])
+    enter("move_slab", slabs=["1-3"], stack="A")
+    enter("move_slab", slabs=["1-3", "1-2"], stack="A")
+    assert list(Slab.objects.order_by("layer").values_list("number", "layer")) == [(1, 1), (3, 2), (2, 3)]
+
+
+def test_a_slab_named_twice_lies_in_no_two_places(slab):
+    enter("build_stack", name="A")
+    for kind, said in (("move_slab", {"stack": "A"}), ("build_stack", {"name": "B"})):
+        with pytest.raises(BadValue, match="named once"):
+            enter(kind, slabs=["1-1", "1-1"], **said)
+    assert Slab.objects.get().stack is None
+
+
 def test_a_stack_is_built_from_the_bottom_and_grows_on_top(slab):
     for _ in range(3):
         enter("tally_slab", log="1", **ROW)

@@ -165,6 +165,9 @@ def join_slabs(desk: Desk, said: dict[str, Any]) -> Slab:
 def pair_slabs(desk: Desk, said: dict[str, Any]) -> Pair:
     """Let two slabs be a pair; a slab may belong to several."""
     first, second = _two(said)
+    # A piece that was cut up or scrapped is no half of anything; to part an old pair stays allowed.
+    for name in ("first", "second"):
+        live_slab(said[name], name)
     if Pair.objects.filter(first=first, second=second).exists():
         raise BadValue("second", str(second), "not paired with the first already")
     return desk.create(Pair, first=first, second=second, note=said["note"])

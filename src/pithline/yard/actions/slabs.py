@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from typing import Any
 
 from django.db.models import Max
@@ -47,6 +48,17 @@ def live_slab(text: str, field: str = "slab") -> Slab:
     if slab.state in GONE:
         raise BadValue(field, text, "still there as a slab", f"It was {slab.get_state_display()}.")
     return slab
+
+
+def _each_once(texts: Sequence[str]) -> list[Slab]:
+    """Slabs by the numbers on them, in that order; one that is named twice cannot lie in two places."""
+    slabs: list[Slab] = []
+    for text in texts:
+        slab = live_slab(text, "slabs")
+        if slab in slabs:
+            raise BadValue("slabs", text, "named once", "Take it out of one of the two places.")
+        slabs.append(slab)
+    return slabs
 
 
 @entry(
@@ -136,16 +148,18 @@ def move_slab(desk: Desk, said: dict[str, Any]) -> Slab:
     stack = by_name(Stack, said["stack"], "stack") if said["stack"] else None
     place = by_name(Place, said["place"], "place") if said["place"] else stack and stack.place
     layer, spot, moved = said["layer"], said["spot"], None
+    slabs = _each_once(said["slabs"])
     if stack and layer is None:
-        layer = 1 + (Slab.objects.filter(stack=stack).aggregate(top=Max("layer"))["top"] or 0)
-    for n, text in enumerate(said["slabs"]):
-        slab = live_slab(text, "slabs")
+        # Those that are lifted off do not hold up the rest: no layer stays empty under what is put back.
+        others = Slab.objects.filter(stack=stack).exclude(pk__in=[slab.pk for slab in slabs])
+        layer = 1 + (others.aggregate(top=Max("layer"))["top"] or 0)
+    for n, slab in enumerate(slabs):
         values: dict[str, Any] = {"stack": stack, "layer": None, "spot": None}
         if stack:
             # With a layer said they lie side by side in it, else one on the other.
             beside = said["layer"] is not None
             values |= {"layer": layer if beside else layer + n}
-            values["spot"] = (spot or 1) + n if beside and (spot or len(said["slabs"]) > 1) else spot
+            values["spot"] = (spot or 1) + n if beside and (spot or len(slabs) > 1) else spot
             if slab.state == Slab.State.GREEN:
                 values["state"] = Slab.State.DRYING
         if place or said["place"] == "":
@@ -183,8 +197,7 @@ def build_stack(desk: Desk, said: dict[str, Any]) -> Stack:
         built_on=said["built_on"],
         note=said["note"] or "",
     )
-    for layer, text in enumerate(said["slabs"], 1):
-        slab = live_slab(text, "slabs")
+    for layer, slab in enumerate(_each_once(said["slabs"]), 1):
         values: dict[str, Any] = {"stack": stack, "layer": layer, "spot": None}
         if place:
             values["place"] = place
