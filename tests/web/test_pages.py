@@ -82,6 +82,25 @@ def test_an_entry_is_undone_from_the_week_and_both_stay_in_the_journal(client):
     assert "offered" in client.get("/logs/1/").content.decode()
 
 
+def test_the_journal_names_slabs_and_what_was_undone(client, demo_log):
+    for _ in range(2):
+        book.enter("tally_slab", log="1", thickness="80 mm", length="3 m", widths=["60 cm / 64 cm"])
+    book.enter("build_stack", name="A", slabs=["1-2", "1-1"])
+    book.enter("undo_entry", entry=str(Entry.objects.get(kind="build_stack").id))
+    page = client.get("/journal/").content.decode()
+    assert "name A, slabs 1-2 · 1-1" in page
+    assert "Build a stack: name A" in page
+
+
+def test_a_log_sawn_by_eye_was_neither_taped_nor_planned(client):
+    book.enter("take_log", name="oak", species="northern red oak")
+    book.enter("decide_log", log="1", decision="take")
+    book.enter("tally_slab", log="1", thickness="80 mm", length="3 m", widths=["60 cm / 64 cm"])
+    page = client.get("/logs/1/").content.decode()
+    done = re.findall(r'<li class="(done)?"[^>]*>(\w+)</li>', page)
+    assert [name for mark, name in done if mark] == ["Offered", "Answered", "Sawn"]
+
+
 def test_an_undo_that_something_was_built_on_says_so(client):
     book.enter("take_log", name="oak", species="northern red oak")
     first = Entry.objects.get()

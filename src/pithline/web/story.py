@@ -39,7 +39,7 @@ def line_of(entry: Entry) -> Line:
         id=entry.id,
         order=entry.order,
         title=kind.title if kind else entry.kind.replace("_", " "),
-        words=_words(entry.said),
+        words=_undone_words(entry) if entry.kind == "undo_entry" else _words(entry.said),
         at=entry.made_at or entry.received_at,
         who=" on ".join(part for part in (entry.who, entry.device) if part),
         undone=undone,
@@ -47,10 +47,21 @@ def line_of(entry: Entry) -> Line:
     )
 
 
+def _undone_words(undo: Entry) -> str:
+    """What was taken back, as it was told; its identity says nothing to a person."""
+    line = Entry.objects.filter(undone_by=undo).first()
+    if line is None:
+        return ""
+    kind = KINDS.get(line.kind)
+    return f"{kind.title if kind else line.kind}: {_words(line.said)}"
+
+
 def _words(said: Mapping[str, Any]) -> str:
     told = []
     for name, value in said.items():
-        if isinstance(value, Mapping | list):
+        if isinstance(value, list) and value and not any(isinstance(v, Mapping | list) for v in value):
+            value = " · ".join(map(str, value))
+        elif isinstance(value, Mapping | list):
             value = "…"
         told.append(f"{name.replace('_', ' ')} {value}")
     text = ", ".join(told)

@@ -29,11 +29,17 @@ class Step:
 
 
 def steps(log: Log) -> tuple[Step, ...]:
-    """Every station, up to where the log has come."""
+    """Every station, up to where the log has come; what was sawn by eye was neither taped nor planned."""
     if log.state == Log.State.DECLINED:
         return (Step("Offered", True, False), Step("Declined", True, False))
     at = [state for state, _ in _ORDER].index(log.state)
-    return tuple(Step(name, n <= at, n == at + 1) for n, (_, name) in enumerate(_ORDER))
+    left_out = set()
+    if log.state == Log.State.SAWN:
+        left_out |= set() if log.record else {"measured"}
+        left_out |= set() if log.plans.exists() else {"planned"}
+    return tuple(
+        Step(name, n <= at and state not in left_out, n == at + 1) for n, (state, name) in enumerate(_ORDER)
+    )
 
 
 @dataclass(frozen=True, slots=True)
