@@ -113,6 +113,20 @@ def test_a_refused_form_comes_back_with_what_was_typed_and_the_reason_beside_the
     assert Log.objects.count() == 0
 
 
+def test_a_page_tells_nobody_to_type_into_a_terminal(client):
+    page = client.post("/logs/new/", {"name": "oak", "species": "read oak"}).content.decode()
+    assert "Did you mean" in page
+    assert "pithline species" not in page
+
+
+def test_of_many_lines_the_refused_one_is_named(client, demo_log):
+    book.enter("build_stack", name="A")
+    page = client.post("/rack/move/", {"slabs": "1-1\n1-99", "stack": "A"}).content.decode()
+    assert "&quot;1-1&quot; must be the number on a slab" in page
+    page = client.post("/rack/move/", {"slabs": "1-99", "stack": "A"}).content.decode()
+    assert "Must be the number on a slab" in page
+
+
 def test_to_htmx_a_refusal_is_the_form_alone(client):
     answer = client.post("/logs/new/", {"name": "oak"}, headers={"hx-request": "true"})
     page = answer.content.decode()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import uuid
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field, replace
@@ -19,6 +20,7 @@ from pithline.yard.kinds import KINDS
 __all__ = ["ENTRY", "Form", "form_of", "identity"]
 
 ENTRY = "_entry"
+_SENTENCE = re.compile(r"(?<=[.?]) ")
 _ALWAYS = {"decision"}  # said anew each time, also where it is as before
 
 
@@ -111,7 +113,9 @@ class Form:
             place = place.rpartition(".")[0]
         if not place:
             return replace(self, general=str(problem))
-        return replace(self, asking=replace(self.asking, problems={place: _reason(problem)}))
+        return replace(
+            self, asking=replace(self.asking, problems={place: _reason(problem, _typed(self.said, place))})
+        )
 
 
 def form_of(
@@ -186,11 +190,28 @@ def _names(parts: Sequence[Input | Group | Rows]) -> list[str]:
     return found
 
 
-def _reason(problem: BadValue) -> str:
-    """Rule and remedy without the field's name: it stands beside the field."""
+def _typed(said: Any, place: str) -> Any:
+    """What was typed at a place of the form."""
+    for name in place.split("."):
+        if isinstance(said, Mapping):
+            said = said.get(name)
+        elif isinstance(said, list) and name.isdigit() and int(name) < len(said):
+            said = said[int(name)]
+        else:
+            return None
+    return said
+
+
+def _reason(problem: BadValue, typed: Any = None) -> str:
+    """Rule and remedy without the field's name: it stands beside the field. Of many lines it says which."""
     if problem.rule == "given":  # the remedy tells how a file says it, which is no help on a page
         return "This is needed."
-    return f"Must be {problem.rule}. {problem.remedy}".strip()
+    # What to type in a terminal is no help on a page.
+    remedy = " ".join(s for s in _SENTENCE.split(problem.remedy) if "pithline " not in s)
+    many = isinstance(typed, list) and len(typed) > 1
+    which = many and any(str(problem.value) in str(line) for line in typed)
+    must = f'"{problem.value}" must' if which else "Must"
+    return f"{must} be {problem.rule}. {remedy}".strip()
 
 
 def identity(text: str) -> uuid.UUID | None:

@@ -49,7 +49,7 @@ def species(name: object, field: str = "species") -> Species:
         return found[0]
     words = " ".join(_words(name))
     if found:
-        remedy = f'Give the full name, like "{found[0].name}"; see: pithline species --find "{words}".'
+        remedy = f'Give the full name, like "{found[0].name}". See: pithline species --find "{words}".'
         raise BadValue(field, name, f"one wood; this could be {_listed(found)}", remedy)
     remedy = 'List what is known with: pithline species --find "oak".'
     if meant := _meant(name):
