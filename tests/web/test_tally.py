@@ -131,6 +131,8 @@ def test_lines_that_cannot_be_laid_out_come_back(client, demo_log):
             {"widths": ["0.5 m: 45 cm / 52 cm"], "length": "4.2 m"},
         ),
         ("1\t2\t8\t7/8", "in", {"widths": ["7/8 in"]}),
+        ("1\t80\t4.2\t450/ 520", "mm", {"widths": ["450 mm / 520 mm"]}),
+        ("1\t2\t8\t17 1/2 /20", "in", {"widths": ["17 1/2 in / 20 in"]}),
     ],
 )
 def test_cells_are_read_as_they_are_meant(line, unit, said):

@@ -105,11 +105,11 @@ def _heads(first: list[str]) -> list[str] | None:
 def _faces(text: str, unit: str) -> str:
     """One width, or both faces, with a place before it as it is."""
     place, colon, faces = text.strip().rpartition(":")
-    # Room about a slash parts faces. Without room it does so between plain metric numbers
+    # Room on either side of a slash parts faces. Without room it does so between plain metric numbers
     # (45/52); in inches it is a fraction (3 1/8), unless nobody's rule has such a one.
     bare = re.fullmatch(r"[\d.,]+/([\d.,]+)", faces.strip())
     tight = bare and (unit in ("mm", "cm", "m") or bare[1] not in ("2", "4", "8", "16", "32"))
-    parts = re.split(r"\s*/\s*" if tight else r"\s+/\s+", faces.strip())
+    parts = re.split(r"\s*/\s*" if tight else r"\s+/\s*|/\s+", faces.strip())
     told = " / ".join(_with_unit(part.strip(), unit) for part in parts)
     return f"{place}: {told}" if colon else told
 
