@@ -122,3 +122,8 @@ def test_too_many_bytes_or_pixels_are_refused():
         cleaned(b"\xff" * (MOST_BYTES + 1))
     with pytest.raises(BadValue, match="million pixels"):
         cleaned(photo((10_000, 7_000), "PNG"))
+    # So many that the library itself refuses; one bit each, so that they need no memory here.
+    vast = io.BytesIO()
+    Image.new("1", (20_000, 20_000)).save(vast, "PNG")
+    with pytest.raises(BadValue, match="60 million pixels"):
+        cleaned(vast.getvalue())

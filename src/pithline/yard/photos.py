@@ -60,7 +60,11 @@ def cleaned(data: bytes, keep_metadata: bool = False) -> tuple[bytes, int, int]:
         picture = upright.convert("RGB")
     except UnidentifiedImageError:
         raise BadValue("photo", "another kind of file", "a JPEG, PNG or WebP picture") from None
-    except (OSError, SyntaxError, ValueError, Image.DecompressionBombError) as problem:
+    except Image.DecompressionBombError:
+        raise BadValue(
+            "photo", "a giant", f"at most {MOST_PIXELS / 1e6:.0f} million pixels", "Make it smaller."
+        ) from None
+    except (OSError, SyntaxError, ValueError) as problem:
         raise BadValue("photo", "damaged", "a whole picture", f"{problem}.") from None
     picture.thumbnail((_LONGEST, _LONGEST))
     # A new picture, so that nothing but the pixels comes along.
