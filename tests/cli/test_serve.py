@@ -38,7 +38,9 @@ def test_it_opens_answers_and_ends_when_told_to(tmp_path, word):
 def test_the_demo_book_is_thrown_away_at_the_end(tmp_path, monkeypatch):
     monkeypatch.setenv("TMPDIR", str(tmp_path))
     with served(tmp_path / "own", "--demo", "--until-eof") as (port, process):
-        assert b"hollow oak" in get(port, "/logs/")[1]
+        page = get(port, "/logs/")[1]
+        assert b"hollow oak" in page
+        assert b"a demo book: kept apart" in page  # every page says whose figures these are
         inside = [p for p in tmp_path.iterdir() if p.name.startswith("pithline-")]
         assert [(p / "book.sqlite3").exists() for p in inside] == [True]
         # Whoever started it goes away without a word.

@@ -83,8 +83,8 @@ def command(
             )
         hosts = (*called, *(names_of_this_machine() if open_to_others else ()))
         # Its own cookies: a browser keeps them by host, and the user's book may be open beside the demo.
-        more = {"SESSION_COOKIE_NAME": "demo_session", "CSRF_COOKIE_NAME": "demo_csrf"} if demo else {}
-        configure_site(folder, database, hosts, **more)
+        cookies = {"SESSION_COOKIE_NAME": "demo_session", "CSRF_COOKIE_NAME": "demo_csrf"} if demo else {}
+        configure_site(folder, database, hosts, PITHLINE_DEMO=demo, **cookies)
         changed = bring_up_to_date()
         if demo:
             from pithline.yard.demo import fill, plan_it  # its records exist once Django knows the book
