@@ -203,6 +203,13 @@ def test_labels_come_as_a_pdf_whose_codes_lead_to_the_slabs(client, stock):
     assert client.get(address.removeprefix("http://localhost:8467")).headers["location"] == "/rack/1-4/"
 
 
+def test_labels_warn_while_no_phone_could_follow_them(client, stock):
+    warning = "a phone that reads the label goes nowhere"
+    assert warning in page(client, "/rack/labels/")
+    enter("set_preference", name="base_address", value="http://yard.local:8467")
+    assert warning not in page(client, "/rack/labels/")
+
+
 def test_labels_that_cannot_be_are_refused(client, stock):
     text = page(client, "/rack/labels/sheet.pdf?slab=1-1&first=99", 422)
     assert "from 1 to" in text

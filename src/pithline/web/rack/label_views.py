@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import Any
+from urllib.parse import urlsplit
 
 from django.db.models import Prefetch
 from django.http import HttpRequest, HttpResponse
@@ -28,6 +29,7 @@ __all__ = ["labels", "sheet"]
 
 OWN = "my own, as measured below"
 _L = Quantity.LENGTH
+_HERE = ("localhost", "127.0.0.1", "::1")
 SHEET = Table(
     "sheet",
     "The sheet that the printer is loaded with.",
@@ -96,6 +98,7 @@ def _page(request: HttpRequest, wrong: BadValue | None = None) -> HttpResponse:
         "ticked": request.GET.getlist("slab"),
         "filter": [(k, v) for k, v in request.GET.items() if k in {f.name for f in FILTER.fields}],
         "base": setting("base_address"),
+        "only_here": urlsplit(setting("base_address")).hostname in _HERE,
     }
     return render(request, "rack/labels.html", known, status=422 if wrong else 200)
 
