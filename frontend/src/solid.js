@@ -50,6 +50,8 @@ function start(document_) {
     renderer.setPixelRatio(Math.min(window.devicePixelRatio, 2));
     renderer.setSize(width, height, false);
     camera.aspect = width / height;
+    // A phone held upright sees as much of the log from side to side as a wide screen does from top to bottom.
+    camera.fov = (2 * Math.atan(Math.tan(Math.PI / 9) * Math.max(1, 1.3 / camera.aspect)) * 180) / Math.PI;
     camera.updateProjectionMatrix();
     draw();
   };
