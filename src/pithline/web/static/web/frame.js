@@ -17,7 +17,11 @@ document.addEventListener("htmx:responseError", (event) => {
     ? "The book refused this. Open the page again and send it from there."
     : `The book answered with an error (${status}). Nothing was entered; what you typed is still here.`);
 });
-document.addEventListener("htmx:beforeRequest", () => say(""));
+document.addEventListener("htmx:beforeRequest", (event) => {
+  say("");
+  // What was told of the last entry would stand beside the refusal of this one.
+  if (event.detail.requestConfig?.verb !== "get") document.querySelectorAll("main > .told").forEach((told) => told.remove());
+});
 
 // After a refusal the eye and the screen reader go to the first reason.
 document.addEventListener("htmx:afterSettle", (event) => {
