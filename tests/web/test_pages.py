@@ -242,6 +242,7 @@ def test_a_photo_is_taken_in_shown_small_and_refused_when_it_is_none(client, dem
     assert (answer.status_code, answer.headers["Location"]) == (303, "/logs/1/")
     page = client.get("/logs/1/").content.decode()
     assert 'alt="the butt"' in page
+    assert "about log 1, caption the butt" in client.get("/journal/").content.decode()
     address = re.search(r'<img src="(/files/[0-9a-f]{64}/small/)"', page)[1]
     small = client.get(address)
     with Image.open(io.BytesIO(small.content)) as shown:

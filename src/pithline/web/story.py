@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import re
 import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -15,6 +16,7 @@ from pithline.yard.models import Entry
 __all__ = ["Line", "line_of"]
 
 _SHORT = 120
+_HASH = re.compile(r"[0-9a-f]{64}")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +61,8 @@ def _undone_words(undo: Entry) -> str:
 def _words(said: Mapping[str, Any]) -> str:
     told = []
     for name, value in said.items():
+        if _HASH.fullmatch(str(value)):  # a file's name in the book; nobody reads it
+            continue
         if isinstance(value, list) and value and not any(isinstance(v, Mapping | list) for v in value):
             value = " · ".join(map(str, value))
         elif isinstance(value, Mapping | list):
