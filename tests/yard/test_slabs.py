@@ -117,6 +117,13 @@ def test_a_slab_put_on_its_own_stack_again_leaves_no_empty_layer(slab):
     assert list(Slab.objects.order_by("layer").values_list("number", "layer")) == [(1, 1), (3, 2), (2, 3)]
 
 
+def test_a_slab_tallied_into_a_stack_dries_like_one_moved_there(slab):
+    enter("build_stack", name="A")
+    assert enter("tally_slab", log="1", stack="A", layer=1, **ROW).state == Slab.State.DRYING
+    dry = enter("tally_slab", log="1", stack="A", layer=2, state="dry", moisture="9 %", **ROW)
+    assert dry.state == Slab.State.DRY
+
+
 def test_a_slab_named_twice_lies_in_no_two_places(slab):
     enter("build_stack", name="A")
     for kind, said in (("move_slab", {"stack": "A"}), ("build_stack", {"name": "B"})):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.db.models import Count, QuerySet
+from django.db.models import Count, Q, QuerySet
 
 from pithline.web.story import Line, line_of
 from pithline.yard.models import Entry, Log, Note
@@ -14,7 +14,8 @@ STATES = tuple(Log.State.choices)
 
 def logs_in(state: str = "") -> QuerySet[Log]:
     """Logs, the newest number first; those of one state where it is a known one."""
-    found = Log.objects.select_related("place", "owner_contact").annotate(pieces=Count("slabs"))
+    whole = Count("slabs", filter=Q(slabs__suffix=""))  # as they came off, not what one was cut into
+    found = Log.objects.select_related("place", "owner_contact").annotate(pieces=whole)
     return found.filter(state=state) if state in Log.State.values else found
 
 

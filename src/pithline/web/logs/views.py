@@ -164,7 +164,7 @@ def _log_page(
         "photos": attached(found.pk),
         "about": f"log {found.number}",
         "plans": found.plans.defer("answer", "inputs").select_related("sheet"),
-        "slabs": found.slabs.count(),
+        "slabs": found.slabs.filter(suffix="").count(),
         "journal": journal(found),
         "fresh": new_id,
     }

@@ -136,13 +136,16 @@ def _tallied(desk: Desk, log: Log, said: dict[str, Any]) -> Slab:
     place = by_name(Place, said["place"], "place") if said["place"] else stack and stack.place
     outline = taped_outline(said["length"], metres, said["widths"])
     measured = columns(outline, called, book_counting())
+    state = _STATES[Size.State(said["state"])]
+    if stack and state == Slab.State.GREEN:  # as when it is moved there
+        state = Slab.State.DRYING
     slab = desk.create(
         Slab,
         log=log,
         number=number,
         species=log.species,
         nominal=called,
-        state=_STATES[Size.State(said["state"])],
+        state=state,
         owner=log.owner,
         owner_contact=log.owner_contact if log.owner == Owner.CUSTOMER else None,
         plan=plan,
