@@ -265,6 +265,7 @@ def test_the_three_d_page_offers_its_bodies(
     assert f"/plan/{log.number}/solid.json?" in page
     monkeypatch.setattr("pithline.web.plan.views._has_solid", lambda: False)
     assert client.get(at(log, "solid/")).status_code == 404
+    assert "The 3-D view was left out" in client.get(at(log)).content.decode()
     assert "3-D</a>" not in client.get(at(log)).content.decode()
 
 
