@@ -1,0 +1,1 @@
+"""How slabs dry: climate, diffusion, stack, kiln, readings, shrinkage. Pure numbers in SI."""
