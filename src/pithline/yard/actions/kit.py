@@ -1,4 +1,4 @@
-"""Kit: mills, aims and rates kept under a name; parts that wear; hours."""
+"""Kit: mills, aims, rates and costs kept under a name; parts that wear; hours."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from pithline.yard.money import settle
 __all__ = ["fit_part", "keep_profile", "make_usual", "run_hours"]
 
 _T = Quantity.TEXT
-_KINDS = tuple(Profile.Kind.values)
+_KINDS = ("mill", "aims", "rates", "costs")
 
 
 def hours(raw: Any, path: str) -> float:
@@ -28,7 +28,7 @@ def hours(raw: Any, path: str) -> float:
 @entry(
     Table(
         "keep_profile",
-        "A mill, aims or rates, kept under a name for later plans. The same name again replaces it.",
+        "A mill, aims, rates or costs, kept under a name for later. The same name again replaces it.",
         (
             Field("kind", _T, "Which table it is.", required=True, choices=_KINDS),
             Field("name", _T, "What you call it.", required=True),
@@ -42,25 +42,16 @@ def hours(raw: Any, path: str) -> float:
             Field("usual", Quantity.FLAG, "Taken where nothing else is said.", default=False),
         ),
     ),
-    "Keep a mill, aims or rates",
+    "Keep a mill, aims, rates or costs",
 )
 def keep_profile(desk: Desk, said: dict[str, Any]) -> Profile:
     """Keep a table under a name; it is read and checked in full before it is kept."""
-    from pithline.saw.written import read_aims, read_mill, read_rates
-
     kind, name, table = said["kind"], said["name"], said["table"]
     if not name:
         raise BadValue("name", name, "given")
-    if kind == Profile.Kind.MILL:
-        read_mill(table)
-    elif kind == Profile.Kind.AIMS:
-        read_aims(table)
-    else:
-        # A rate for one thickness only must find that thickness in the aims, so the usual ones are asked.
-        aims = Profile.objects.filter(kind=Profile.Kind.AIMS, usual=True).first()
-        rates = read_rates(table, read_aims(aims.table if aims else {}).value).value
-        if rates.currency:
-            settle(rates.currency, "table.currency")
+    code = _currency_of(kind, table)
+    if code:
+        settle(code, "table.currency")
     known = named(Profile.objects.filter(kind=kind), name).first()
     first = not Profile.objects.filter(kind=kind).exists()
     if known:
@@ -73,7 +64,7 @@ def keep_profile(desk: Desk, said: dict[str, Any]) -> Profile:
 @entry(
     Table(
         "make_usual",
-        "Take a mill, aims or rates where nothing else is said.",
+        "Take a mill, aims, rates or costs where nothing else is said.",
         (
             Field("kind", _T, "Which table it is.", required=True, choices=_KINDS),
             Field("name", _T, "What it is called.", required=True),
@@ -143,6 +134,25 @@ def run_hours(desk: Desk, said: dict[str, Any]) -> Profile:
             "Look at the meter.",
         )
     return desk.change(mill, hours=before + said["ran"] if said["reads"] is None else said["reads"])
+
+
+def _currency_of(kind: str, table: dict[str, Any]) -> str:
+    """Read a table in full; gives the currency of its amounts, "" where it has none."""
+    from pithline.money.written_costs import read_costs
+    from pithline.saw.written import read_aims, read_mill, read_rates
+
+    match kind:
+        case "mill":
+            read_mill(table)
+        case "aims":
+            read_aims(table)
+        case "costs":
+            return read_costs(table).value.currency
+        case _:
+            # A rate for one thickness only must find that thickness in the aims, so the usual ones are asked.
+            aims = Profile.objects.filter(kind=Profile.Kind.AIMS, usual=True).first()
+            return read_rates(table, read_aims(aims.table if aims else {}).value).value.currency
+    return ""
 
 
 def _usual(desk: Desk, profile: Profile) -> Profile:

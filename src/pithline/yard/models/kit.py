@@ -1,4 +1,4 @@
-"""The user's own tables: mills, aims and rates, and the parts that wear."""
+"""The user's own tables: mills, aims, rates, kilns and costs, and the parts that wear."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ __all__ = ["Part", "Profile"]
 
 
 class Profile(Row):
-    """A table [mill], [aims] or [rates] kept under a name."""
+    """A table [mill], [aims], [rates], [kiln] or [costs] kept under a name."""
 
     class Kind(models.TextChoices):
         """Which table it is."""
@@ -18,6 +18,8 @@ class Profile(Row):
         MILL = "mill", "mill"
         AIMS = "aims", "aims"
         RATES = "rates", "rates"
+        KILN = "kiln", "kiln"
+        COSTS = "costs", "costs"
 
     kind = models.CharField(max_length=6, choices=Kind.choices)
     name = models.CharField(max_length=80)

@@ -38,6 +38,8 @@ class Log(Row):
     saw_on = models.DateField(null=True, help_text="The log day.")
     felled_on = models.DateField(null=True)
     record = models.JSONField(null=True, help_text="Tables log and lie as typed; empty = not measured.")
+    worth = models.JSONField(null=True, help_text="What was asked about it while on offer, as typed.")
+    ends_sealed_on = models.DateField(null=True, help_text="Wax or paint on both ends.")
     note = models.TextField(blank=True)
 
     class Meta:

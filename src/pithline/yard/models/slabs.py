@@ -20,13 +20,27 @@ class Stack(Row):
     place = models.ForeignKey(Place, null=True, on_delete=models.PROTECT, related_name="stacks")
     built_on = models.DateField(null=True)
     sticker_m = models.FloatField(null=True, help_text="Thickness of the sticks between layers.")
+    sticker_width_m = models.FloatField(null=True)
+    sticker_places_m = models.JSONField(null=True, help_text="Mid-sticker from the stack's near end. [m]")
+    bolster_m = models.FloatField(null=True, help_text="Height of the timbers below the first layer.")
+    top_weight_kg = models.FloatField(null=True, help_text="Laid on top against warp.")
+    bears_kg_m2 = models.FloatField(null=True, help_text="What the floor bears, as its owner says.")
+    covered_on = models.DateField(null=True, help_text="A roof on it; empty = none.")
+    ends_shaded_on = models.DateField(null=True, help_text="Ends kept from sun and wind.")
     note = models.TextField(blank=True)
 
     class Meta:
         ordering = ("name",)
         constraints = (
             models.UniqueConstraint(name="stack_named_once", fields=("name",)),
-            possible("stack", sticker_m=(0, 0.5)),
+            possible(
+                "stack",
+                sticker_m=(0, 0.5),
+                sticker_width_m=(0.001, 0.5),
+                bolster_m=(0, 2),
+                top_weight_kg=(0, 1e5),
+                bears_kg_m2=(1, 1e6),
+            ),
         )
 
     def __str__(self) -> str:
@@ -63,9 +77,16 @@ class Slab(Row):
     stack = models.ForeignKey(Stack, null=True, on_delete=models.PROTECT, related_name="slabs")
     layer = models.PositiveIntegerField(null=True, help_text="From the bottom of its stack, 1 first.")
     spot = models.PositiveIntegerField(null=True, help_text="In its layer from the left, seen from the end.")
+    along_m = models.FloatField(null=True, help_text="Its nearer end from the stack's near end.")
+    across_m = models.FloatField(null=True, help_text="Its left edge from the stack's left side.")
+    end_for_end = models.BooleanField(null=True, help_text="Laid with its butt at the far end.")
+    face_down = models.BooleanField(null=True, help_text="Laid with its upper face down.")
     sawn_on = models.DateField(null=True)
+    ends_sealed_on = models.DateField(null=True, help_text="Wax or paint on both ends.")
     holds_pith = models.BooleanField(null=True)
     figure = models.CharField(max_length=120, blank=True)
+    figure_share = models.FloatField(null=True, help_text="Of the face that shows it. [fraction]")
+    flaws = models.CharField(max_length=120, blank=True, help_text="Checks, punky sapwood, stain.")
     cost_minor = models.BigIntegerField(null=True)
     asking_minor = models.BigIntegerField(null=True)
     note = models.TextField(blank=True)
@@ -78,6 +99,7 @@ class Slab(Row):
             models.UniqueConstraint(
                 name="glued_numbered_once", fields=("number", "suffix"), condition=Q(log=None)
             ),
+            possible("slab", along_m=(0, 60), across_m=(0, 30), figure_share=(0, 1)),
         )
         indexes = (models.Index(fields=("state",)), models.Index(fields=("stack", "layer")))
 
