@@ -53,14 +53,11 @@ def learn(
     from pithline.money.months import months, show_months
     from pithline.money.written_sales import read_sales
 
-    money = Money()
+    book = read_sales(read_document(file))
+    money, code = Money(book.currency), book.currency
     terms = terms_of(said, money)
     worth = money.read(reference, "--reference")
     at = money.read(asked, "--asked") if asked else None
-    book = read_sales(read_document(file))
-    if money.code and money.code != book.currency:
-        raise BadValue("--reference", f"in {money.code}", f"in {book.currency}, the currency of the listings")
-    code = book.currency
     cut = spells(book.listings) if book.listings else None
     learned, odds = best_law(cut) if limits == "better" else (weigh(cut, limits), None)
     view = outlook(learned, worth, terms, months(within, "--within"), at)

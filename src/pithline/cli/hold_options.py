@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -14,6 +15,7 @@ if TYPE_CHECKING:
     from pithline.money.posted import Terms
 
 __all__ = [
+    "ADVICE",
     "CAUTION",
     "Line",
     "Money",
@@ -28,7 +30,8 @@ __all__ = [
     "terms_options",
 ]
 
-CAUTION = "A sum of likelihoods from what you told it; no tax, legal or investment advice."
+ADVICE = "Reckoned from what was told; no tax, legal or investment advice."
+CAUTION = "A sum of likelihoods from what was told; no tax, legal or investment advice."
 
 _BUYERS = (
     click.option(
@@ -57,10 +60,12 @@ _JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 
 
 class Money:
-    """Amounts of one command line; the first code named holds for all."""
+    """Amounts of one command line; the file's code, or the first one named, holds for all."""
 
-    def __init__(self) -> None:
-        self.amounts: list[Amount] = []
+    def __init__(self, code: str = "") -> None:
+        from pithline.money.amount import Amount
+
+        self.amounts: list[Amount] = [Amount(Decimal(0), code, "")] if code else []
 
     def read(self, raw: str | None, field: str) -> float:
         """Amount of an option, 0 where it was left out."""
@@ -152,20 +157,25 @@ def share(what: str, key: str, value: float) -> Line:
 
 
 def show_hold(
-    name: str, code: str, lines: list[Line], as_json: bool, more: Mapping[str, Any] | None = None
+    name: str,
+    code: str,
+    lines: list[Line],
+    as_json: bool,
+    more: Mapping[str, Any] | None = None,
+    room: str = "hold",
 ) -> None:
-    """Print the lines, or one JSON object under the schema ``pithline/hold-<name>/1``."""
+    """Print the lines, or one JSON object under the schema ``pithline/<room>-<name>/1``."""
     if as_json:
         import json
 
-        record = {"schema": f"pithline/hold-{name}/1", "currency": code}
+        record = {"schema": f"pithline/{room}-{name}/1", "currency": code}
         record |= {line.key: finite(line.value) for line in lines}
         click.echo(json.dumps(record | dict(more or {}), indent=2, ensure_ascii=False))
         return
     wide = max(len(line.what) for line in lines)
     for line in lines:
         click.echo(f"{line.what:<{wide}}  {line.shown}")
-    click.echo(CAUTION, err=True)
+    click.echo(CAUTION if room == "hold" else ADVICE, err=True)
 
 
 def finite(value: Any) -> Any:

@@ -30,6 +30,7 @@ COMMANDS = {
     "species": "What is known about a wood: density, shrinkage, bark, and the sources.",
     "shrink": "The size of a piece after drying, with a range.",
     "emc": "The moisture that wood comes to rest at in given air.",
+    "price": "What a slab may be asked, and why, line by line.",
     "hold": "What to ask for a slab, how long to wait, when to let it go.",
     "cost": "What an hour, a log, a slab and a month of waiting cost, step by step.",
     "sum": "One sum at a time: sizes, volumes, log scales, thickness, grain, tally.",
@@ -88,6 +89,7 @@ Examples:
   pithline species "red oak"
   pithline shrink "red oak" --size "600 mm" --to "8 %"
   pithline emc --temperature "70 F" --humidity "65 %"
+  pithline price premiums demo/sales.toml
   pithline hold price --buyers "2 per month" --pays "400 USD" --holding 6
   pithline cost hour --costs demo/costs.toml
   pithline sum thickness 12/4 --species "red oak"

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import datetime
+import math
 from dataclasses import dataclass, field
 from enum import StrEnum
 
+from pithline.errors import BadValue
 from pithline.units import BOARD_FOOT
 
 __all__ = ["Dried", "Piece", "Sale"]
@@ -52,6 +54,13 @@ class Piece:
     flawed: bool = False
     figure: float = 0.0
     use: str = ""
+
+    def __post_init__(self) -> None:
+        for name in ("thickness", "width", "length", "volume"):
+            if not 0 < getattr(self, name) < math.inf:
+                raise BadValue(f"{name} of the piece", getattr(self, name), "more than 0")
+        if not 0 <= self.figure <= 1:
+            raise BadValue("figure of the piece", f"{self.figure:.0%}", "from 0 % to 100 %")
 
     @property
     def board_feet(self) -> float:

@@ -1,0 +1,162 @@
+"""``pithline price ask``: a suggested price for one piece, its range and its reasons."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from pithline.money.asking import Asking
+    from pithline.money.listing_range import Outlook
+    from pithline.money.piece import Piece
+    from pithline.money.written_sales import SalesBook
+    from pithline.units import System
+
+__all__ = ["ask"]
+
+_PIECE = (
+    click.option("--species", required=True, metavar="NAME", help="Any name of the wood."),
+    click.option("--thickness", required=True, metavar="LENGTH", help='As sold: 12/4, "80 mm".'),
+    click.option("--width", required=True, metavar="LENGTH", help="Mean width that is tallied."),
+    click.option("--length", required=True, metavar="LENGTH", help="Usable length."),
+    click.option("--volume", metavar="VOLUME", help="Tallied. [default: thickness x width x length]"),
+    click.option(
+        "--dried",
+        type=click.Choice(["green", "air dried", "kiln dried"]),
+        default="green",
+        show_default=True,
+        help="How far.",
+    ),
+    click.option("--flattened", is_flag=True, help="Flattened."),
+    click.option("--pair", is_flag=True, help="One of a book-matched pair."),
+    click.option("--square-edged", is_flag=True, help="Without live edges."),
+    click.option("--flawed", is_flag=True, help="With checks, punky sapwood or stain."),
+    click.option("--figure", default="0 %", show_default=True, metavar="SHARE", help="Of the face."),
+    click.option("--use", metavar="WORD", help='What it is for: "table".'),
+)
+
+
+def _piece_options(command: Any) -> Any:
+    for option in reversed(_PIECE):
+        command = option(command)
+    return command
+
+
+@click.command(
+    "ask",
+    epilog="""
+\b
+Examples:
+  pithline price ask demo/sales.toml --species "red oak" --thickness "80 mm" --width "62 cm" \\
+    --length "3.1 m" --dried "kiln dried" --flattened --use table --floor 480
+  pithline price ask demo/sales.toml --species "red oak" --thickness 8/4 --width "20 in" --length "8 ft" \\
+    --units inch --json
+  pithline price ask demo/sales.toml --species "red oak" --thickness "80 mm" --width "62 cm" \\
+    --length "3.1 m" --dried "kiln dried" --holding 6 --interest "8 %"
+""",
+)
+@click.argument("file", type=click.Path(path_type=Path, allow_dash=True))
+@_piece_options
+@click.option(
+    "--rate",
+    metavar="RATE",
+    help='Yours for a plain green 1 in board: "4 per bf"; used where no like piece sold.',
+)
+@click.option("--floor", metavar="MONEY", help="Never ask less (pithline cost).")
+@click.option("--room", default="5 %", show_default=True, metavar="SHARE", help="To be beaten down; a guess.")
+@click.option(
+    "--edged",
+    default="70 %",
+    show_default=True,
+    metavar="SHARE",
+    help="Of the tally left as plain boards; a guess.",
+)
+@click.option("--lumber", metavar="RATE", help='Of plain boards: "5.50 per bf". [default: as FILE says]')
+@click.option("--holding", metavar="MONEY", help="A month; then FILE's listings say which price brings most.")
+@click.option("--interest", metavar="SHARE", help="A year, likewise.")
+@click.option("--units", "system", type=click.Choice(["metric", "inch"]), default="metric", show_default=True)
+@click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/price-ask/1).")
+def ask(
+    file: Path,
+    rate: str | None,
+    floor: str | None,
+    room: str,
+    edged: str,
+    lumber: str | None,
+    holding: str | None,
+    interest: str | None,
+    system: System,
+    as_json: bool,
+    **said: Any,
+) -> None:
+    """What may be asked for one piece, by what is known of prices in FILE."""
+    from pithline import units
+    from pithline.cli.hold_options import Money
+    from pithline.cli.log_input import read_document
+    from pithline.cli.price_shown import Shown, print_json, print_words
+    from pithline.money.asking import asking, plain_lumber
+    from pithline.money.like_sales import by_use
+    from pithline.money.written_sales import read_sales
+    from pithline.units import BOARD_FOOT
+
+    book = read_sales(read_document(file))
+    piece = _piece(said)
+    money = Money(book.currency)
+    share = units.share(edged, "--edged")
+    found = asking(
+        piece,
+        book.sales,
+        _rate(rate, "--rate", book.currency) if rate else None,
+        money.read(floor, "--floor"),
+        units.share(room, "--room"),
+    )
+    plain, whence = None, "--lumber"
+    if lumber:
+        plain = plain_lumber(piece, _rate(lumber, "--lumber", book.currency), share)
+    elif (row := book.lumber_rate(piece)) is not None:
+        plain, whence = plain_lumber(piece, row.rate * BOARD_FOOT, share), f"{row.source}, {row.day}"
+    held = _held(found, book, holding, interest, money) if book.listings and (holding or interest) else None
+    uses = [each for each in by_use(book.sales) if each.use == piece.use]
+    shown = Shown(book.currency, piece, found, plain, whence, held, uses)
+    if as_json:
+        print_json(shown)
+    else:
+        print_words(shown, system)
+
+
+def _piece(said: dict[str, Any]) -> Piece:
+    """The piece, through the same declaration as a row of the file."""
+    from pithline.fields import Table, read
+    from pithline.money.sales_table import PIECE
+    from pithline.money.written_sales import piece_of
+
+    raw = {name: value for name, value in said.items() if value is not None and name != "square_edged"}
+    raw["live"] = not said["square_edged"]
+    return piece_of(read(Table("piece", "The piece to price.", PIECE), raw))
+
+
+def _rate(raw: str, option: str, currency: str) -> float:
+    """Money per board foot."""
+    from pithline.errors import BadValue
+    from pithline.saw.price import price
+    from pithline.units import BOARD_FOOT
+
+    its = price(raw, option, ("m3", "bf", "ft3"), 'Write "5.50 per bf".')
+    if its.currency and its.currency != currency:
+        raise BadValue(option, raw, f"in {currency}, the currency of the file")
+    return its.amount * BOARD_FOOT
+
+
+def _held(found: Asking, book: SalesBook, holding: str | None, interest: str | None, money: Any) -> Outlook:
+    from pithline import units
+    from pithline.cli.hold_learn import best_law
+    from pithline.money.listing import spells
+    from pithline.money.listing_range import outlook
+    from pithline.money.posted import Terms, discount_of
+
+    yearly = units.share(interest, "--interest") if interest else 0.0
+    terms = Terms.of(0.0, money.read(holding, "--holding"), discount_of(yearly))
+    learned, _ = best_law(spells(book.listings))
+    return outlook(learned, found.brings[1], terms, 12.0)

@@ -1,0 +1,126 @@
+"""`pithline price`: every example runs; what is shown is what was reckoned."""
+
+from __future__ import annotations
+
+import json
+import math
+import shlex
+from pathlib import Path
+
+import pytest
+
+from pithline.cli.price import command as price
+from tests.test_docs import examples
+
+ROOT = Path(__file__).parents[2]
+LINES = [line for each in price.commands.values() for line in examples(each)]
+SLAB = ("--species", "red oak", "--thickness", "80 mm", "--width", "62 cm", "--length", "3.1 m")
+DRY = ("--dried", "kiln dried", "--flattened", "--use", "table")
+
+
+@pytest.fixture
+def ask(pithline, monkeypatch):
+    """The JSON of one asking price by the demo's invented sales."""
+    monkeypatch.chdir(ROOT)
+
+    def call(*words: str) -> dict:
+        answer = pithline("price", "ask", "demo/sales.toml", *SLAB, *words, "--json")
+        assert answer.code == 0, answer.err
+        return json.loads(answer.out)
+
+    return call
+
+
+@pytest.mark.parametrize("line", LINES)
+def test_every_example_runs(pithline, line, monkeypatch):
+    monkeypatch.chdir(ROOT)
+    answer = pithline(*shlex.split(line)[1:])
+    assert answer.code == 0, answer.err
+    assert answer.out.strip()
+
+
+def test_there_is_an_example_of_each():
+    assert {line.split()[2] for line in LINES} == set(price.commands)
+
+
+def test_the_reasons_multiply_to_the_price(ask):
+    found = ask(*DRY)
+    assert found["basis"] == "fit"
+    product = math.prod(line["factor"] for line in found["reasons"])
+    middle = found["brings_money"]["p50"]
+    assert product * found["tally_bf"] == pytest.approx(middle)
+    assert found["brings_money"]["p10"] < middle < found["brings_money"]["p90"]
+    # 5 % of room, then to the nearest 50 of a shop price.
+    assert abs(found["asking_money"] - 1.05 * middle) <= 25
+    assert found["fit"]["look_again"] == ["to a friend"]
+
+
+def test_few_like_sales_are_shown_not_fitted(ask):
+    found = ask()
+    assert found["basis"] == "sales"
+    assert 0 < len(found["like"]) == found["like_sales"] < 10
+    assert "fit" not in found
+    assert found["reasons"] == []
+
+
+def test_plain_lumber_beside_it(ask):
+    found = ask(*DRY)["plain_lumber"]
+    feet = 0.080 * 0.62 * 3.1 * 423.7760006578631
+    assert found["price_money"] == pytest.approx(feet * 0.7 * 7.40)
+    mine = ask(*DRY, "--lumber", "6 per bf", "--edged", "60 %")["plain_lumber"]
+    assert mine["price_money"] == pytest.approx(feet * 0.6 * 6)
+
+
+def test_the_listings_say_what_brings_most(ask):
+    assert ask(*DRY)["hold"] is None
+    held = ask(*DRY, "--holding", "6")["hold"]
+    assert held["months"]["p10"] < held["months"]["p50"] < held["months"]["p90"]
+
+
+def test_a_floor_is_kept_and_said(pithline, monkeypatch):
+    monkeypatch.chdir(ROOT)
+    answer = pithline("price", "ask", "demo/sales.toml", *SLAB, *DRY, "--floor", "2000")
+    assert "Ask 2000 USD" in answer.out
+    assert "(the floor)" in answer.out
+    assert "no tax, legal or investment advice" in answer.err
+
+
+def test_build_up_and_markup_from_the_notes(pithline):
+    words = (
+        "--volume",
+        "40 bf",
+        "--base",
+        "7",
+        *(w for f in (1.3, 1.2, 1.5, 1.1, 1, 0.9) for w in ("--factor", f)),
+    )
+    assert json.loads(pithline("price", "build", *words, "--json").out)["price_money"] == pytest.approx(
+        648.648
+    )
+    found = json.loads(pithline("price", "markup", "--cost", "400", "--share", "40 %", "--json").out)
+    assert found["price_at_margin_money"] == pytest.approx(666.6667, abs=1e-4)
+    assert found["price_at_markup_money"] == pytest.approx(560)
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("--width", "62"), "A number alone"),
+        (("--dried", "green", "--species", "white ash"), "Note a comparable"),
+        (("--rate", "4 EUR per bf"), "in USD, the currency of the file"),
+        (("--floor", "300 EUR"), "in USD"),
+        (("--figure", "120 %"), "at most 100 %"),
+    ],
+)
+def test_wrong_words_are_refused(pithline, monkeypatch, words, said):
+    monkeypatch.chdir(ROOT)
+    answer = pithline("price", "ask", "demo/sales.toml", *SLAB, *words)
+    assert answer.code == 2
+    assert said in answer.err
+
+
+def test_too_few_prices_give_no_premiums(pithline, tmp_path):
+    file = tmp_path / "few.toml"
+    file.write_text('currency = "USD"\n')
+    answer = pithline("price", "premiums", file)
+    assert answer.code == 2
+    assert "10 or more before anything is fitted" in answer.err
