@@ -29,6 +29,7 @@ COMMANDS = {
     "log": "What a log holds: volume, log scales, weight, and what was assumed.",
     "species": "What is known about a wood: density, shrinkage, bark, and the sources.",
     "shrink": "The size of a piece after drying, with a range.",
+    "kiln": "A kiln run: which schedule, what to set, how long, how much water and power.",
     "emc": "The moisture that wood comes to rest at in given air.",
     "price": "What a slab may be asked, and why, line by line.",
     "hold": "What to ask for a slab, how long to wait, when to let it go.",
@@ -88,6 +89,7 @@ Examples:
   pithline log demo/hollow-oak.toml
   pithline species "red oak"
   pithline shrink "red oak" --size "600 mm" --to "8 %"
+  pithline kiln load demo/kiln.toml
   pithline emc --temperature "70 F" --humidity "65 %"
   pithline price premiums demo/sales.toml
   pithline hold price --buyers "2 per month" --pays "400 USD" --holding 6
