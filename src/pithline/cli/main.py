@@ -33,6 +33,7 @@ COMMANDS = {
     "emc": "The moisture that wood comes to rest at in given air.",
     "price": "What a slab may be asked, and why, line by line.",
     "hold": "What to ask for a slab, how long to wait, when to let it go.",
+    "worth": "Whether a log on offer is worth it, and what may be paid for it.",
     "cost": "What an hour, a log, a slab and a month of waiting cost, step by step.",
     "sum": "One sum at a time: sizes, volumes, log scales, thickness, grain, tally.",
 }
@@ -93,6 +94,7 @@ Examples:
   pithline emc --temperature "70 F" --humidity "65 %"
   pithline price premiums demo/sales.toml
   pithline hold price --buyers "2 per month" --pays "400 USD" --holding 6
+  pithline worth demo/phone-call.toml
   pithline cost hour --costs demo/costs.toml
   pithline sum thickness 12/4 --species "red oak"
 

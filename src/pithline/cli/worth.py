@@ -1,0 +1,192 @@
+"""``pithline worth``: whether a log on offer is worth it, and what may be paid for it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from pithline.cli.cost_hour import costs_options, costs_table
+
+if TYPE_CHECKING:
+    from pithline.log.record import LogRecord
+    from pithline.money.offered_log import Planner
+
+__all__ = ["command"]
+
+# Option -> its field in the table [call], and its help.
+_CALL = {
+    "species": ("NAME", 'What tree it is: "red oak".'),
+    "girth": ("LENGTH", 'Over bark; a span is your 10 to 90 %: "2.4 m to 2.8 m".'),
+    "girth_at": ("LENGTH", "Where the tape lay, from the butt. [default: 1.3 m]"),
+    "length": ("LENGTH", 'Usable, butt to top: "4 m to 4.5 m".'),
+    "taper": ("SLOPE", 'Loss of diameter: "4 mm/m to 16 mm/m".'),
+    "quality": ("WORD", "sound, ordinary, rough or doubtful."),
+    "distance": ("DISTANCE", 'By road, one way: "35 km".'),
+    "carry": ("LENGTH", "Log to vehicle, one way."),
+    "load": ("MASS", "One trip on foot or cart, all hands together."),
+    "asked": ("MONEY", "What the owner asks."),
+    "drying": ("TIME", 'Till dry: "14 months", or a span.'),
+    "selling": ("TIME", "From dry to sold."),
+    "lumber": ("PRICE", 'Square-edged, at the market: "3.20 per bf".'),
+    "firewood": ("PRICE", 'Offcuts: "45 per m3", solid.'),
+    "hire": ("MONEY", "Crane or winch to take the log away."),
+    "lifts": ("MASS", "What they can take."),
+}
+_TICKS = ("permission", "tree_protection", "plant_movement")
+_TABLES = ("log", "lie", "mill", "aims", "rates", "call", "costs")
+
+
+def _options(command: Any) -> Any:
+    for name in reversed(_TICKS):
+        help_ = f"Tick: {name.replace('_', ' ')} asked for and in order."
+        command = click.option(f"--{name.replace('_', '-')}", name, is_flag=True, help=help_)(command)
+    for name, (metavar, text) in reversed(_CALL.items()):
+        command = click.option(f"--{name.replace('_', '-')}", name, metavar=metavar, help=text)(command)
+    return command
+
+
+@click.command(
+    "worth",
+    epilog="""
+\b
+Examples:
+  pithline worth demo/phone-call.toml
+  pithline worth demo/phone-call.toml --quality doubtful --asked "400 USD" --json
+  pithline worth --species "red oak" --girth "2.4 m to 2.8 m" --length "4 m" --distance "35 km" \\
+    --rate "9 USD per bf" --costs demo/costs.toml --permission --tree-protection --plant-movement
+  pithline worth demo/hollow-oak.toml --costs demo/costs.toml --distance "38 km" --carry "140 m"
+""",
+)
+@click.argument("file", required=False, type=click.Path(path_type=Path), metavar="[FILE]")
+@_options
+@click.option("--people", type=int, help="On the day.")
+@click.option(
+    "--rate", "rates", multiple=True, metavar="RATE", help='"9.50 USD per bf" or "12/4: 11 per bf".'
+)
+@click.option(
+    "--thickness", "thicknesses", multiple=True, metavar="SIZE", help="As for plan. Repeat for more."
+)
+@costs_options
+@click.option("--draws", default=2000, show_default=True, type=click.IntRange(100, 100_000))
+@click.option(
+    "--sure", default="75 %", show_default=True, metavar="SHARE", help="Chance that a yes asks for."
+)
+@click.option("--seed", default=1, show_default=True, type=click.IntRange(0), help="Of the draws.")
+@click.option("--tornado", type=click.Path(path_type=Path), metavar="FILE", help="Write the doubts as SVG.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/worth/1).")
+def command(
+    file: Path | None,
+    people: int | None,
+    rates: tuple[str, ...],
+    thicknesses: tuple[str, ...],
+    costs_file: Path | None,
+    draws: int,
+    sure: str,
+    seed: int,
+    tornado: Path | None,
+    as_json: bool,
+    **said: Any,
+) -> None:
+    """Whether a log is worth it: from what was said on the phone, or from a record.
+
+    FILE holds [call] (what was said), or [log] (measured) and the rest of [call]; and [rates],
+    [costs], [mill], [aims]. Options overrule it. A sum of guesses, each shown; no tax, legal or
+    investment advice.
+    """
+    import numpy as np
+
+    from pithline import units
+    from pithline.cli.log_input import read_document
+    from pithline.cli.worth_show import show_worth
+    from pithline.errors import BadValue
+    from pithline.money.worth import worth
+    from pithline.money.written_call import read_call
+    from pithline.money.written_costs import read_costs
+
+    document = read_document(file)
+    for name in document:
+        if name not in _TABLES:
+            raise BadValue(name, "a table", f"one of {', '.join(_TABLES)}", "Look at the spelling.")
+    five = {name: said.pop(name) for name in ("saw", "chain", "fuel", "km", "wage")}
+    costs = read_costs(costs_table(costs_file, five, document))
+    table = dict(document.get("call", {}))
+    table |= {name: said[name] for name in _CALL if said.get(name)}
+    table |= {name: True for name in _TICKS if said.get(name)} | ({"people": people} if people else {})
+    measured = "log" in document
+    call, code = read_call(table, measured)
+    record, wood = _wood(document, call.value.guess.species if call.value.guess else "")
+    planner, remarks = _planner(document, wood, rates, thicknesses)
+    currency = _one([("rates", planner.rates.currency), ("costs", costs.value.currency), ("call", code)])
+    chance = units.share(sure, "--sure")
+    if not 0.5 <= chance < 1:
+        raise BadValue("--sure", sure, "50 % or more, and under 100 %")
+    made = worth(
+        call.value,
+        costs.value,
+        planner,
+        np.random.default_rng(seed),
+        record,
+        draws=draws,
+        sure=chance,
+        system=record.system if record is not None else "metric",
+    )
+    if tornado is not None:
+        from pithline.sheets.charts import tornado as draw
+
+        rows = made.doubts[:10]
+        chart = draw(
+            [row.name for row in rows],
+            [row.at_low for row in rows],
+            [row.at_high for row in rows],
+            rows[0].base,
+            title="What would change the answer most",
+            along=f"left over, {currency}",
+        )
+        tornado.write_text(chart.svg, encoding="utf-8")
+        click.echo(f"Wrote {tornado}.", err=True)
+    show_worth(made, call, costs, planner, currency, remarks, as_json)
+
+
+def _wood(document: dict[str, Any], name: str) -> tuple[LogRecord | None, Any]:
+    from pithline.log.written import from_table
+    from pithline.wood.species import species
+
+    if "log" not in document:
+        return None, species(name, "call.species")
+    record = from_table({key: document[key] for key in ("log", "lie") if key in document})
+    return record, record.species
+
+
+def _planner(
+    document: dict[str, Any], wood: Any, rates: tuple[str, ...], thicknesses: tuple[str, ...]
+) -> tuple[Planner, tuple[str, ...]]:
+    from pithline.errors import BadValue
+    from pithline.money.offered_log import Planner
+    from pithline.saw.timber import Timber
+    from pithline.saw.written import read_aims, read_mill, read_rates, with_options
+
+    said = {"rates.rate": rates or None, "aims.thickness": thicknesses or None}
+    tables = with_options(document, said)
+    mill, aims = read_mill(tables.get("mill", {})), read_aims(tables.get("aims", {}))
+    read = read_rates(tables.get("rates", {}), aims.value, wood.name)
+    if not read.value.currency:
+        remedy = 'Say what slabs bring: --rate "9.50 USD per bf", or a table [rates].'
+        raise BadValue("rates.rate", "missing", "given, or nothing can be weighed against the costs", remedy)
+    timber = Timber.of(wood, aims.value.moisture)
+    remarks = (*mill.remarks, *aims.remarks, *read.remarks, *timber.remarks)
+    return Planner(mill.value, aims.value, read.value, timber), remarks
+
+
+def _one(codes: list[tuple[str, str]]) -> str:
+    from pithline.errors import BadValue
+
+    first = ""
+    for name, code in codes:
+        if code and first and code != first:
+            raise BadValue(
+                name, f"in {code}", f"in {first} as the rates", "Convert it at a rate of your own."
+            )
+        first = first or code
+    return first
