@@ -209,3 +209,10 @@ def swollen(left, right, height, thickness, radial, tangential, across=61, up=13
 def test_refused(words, told):
     with pytest.raises(BadValue, match=told):
         section(**words)
+
+
+def test_slanting_edges_do_not_thicken_a_slab():
+    upper, lower = np.array([[-0.1, 0.15]]), np.array([[-0.25, 0.3]])
+    dry = dry_sections(upper, lower, 0.08, FAR, 0.029, 0.063)
+    assert one(dry.thickness) == pytest.approx(0.08 * (1 - 0.029), rel=1e-6)
+    assert one(dry.upper_width) == pytest.approx(0.25 * (1 - 0.063), rel=1e-6)

@@ -31,6 +31,7 @@ COMMANDS = {
     "shrink": "The size of a piece after drying, with a range.",
     "kiln": "A kiln run: which schedule, what to set, how long, how much water and power.",
     "emc": "The moisture that wood comes to rest at in given air.",
+    "drysize": "A slab's size, cup and flat thickness once dry; all slabs of a log.",
     "price": "What a slab may be asked, and why, line by line.",
     "hold": "What to ask for a slab, how long to wait, when to let it go.",
     "worth": "Whether a log on offer is worth it, and what may be paid for it.",
@@ -92,6 +93,7 @@ Examples:
   pithline shrink "red oak" --size "600 mm" --to "8 %"
   pithline kiln load demo/kiln.toml
   pithline emc --temperature "70 F" --humidity "65 %"
+  pithline drysize slab "red oak" --thickness "80 mm" --left "28 cm" --right "30 cm" --height "12 cm"
   pithline price premiums demo/sales.toml
   pithline hold price --buyers "2 per month" --pays "400 USD" --holding 6
   pithline worth demo/phone-call.toml

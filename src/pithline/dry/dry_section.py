@@ -141,8 +141,14 @@ def dry_sections(
         faces.append((x, np.full_like(x, y)))
     away, boxed = _stays(upper, lower, thickness, height)
     moved = [np.stack(fan(x, y, radial, tangential, away[:, None]), axis=2) for x, y in faces]
+    # Through the thickness along what was upright, where both faces have wood.
+    inner = np.stack([np.maximum(upper[:, 0], lower[:, 0]), np.minimum(upper[:, 1], lower[:, 1])], axis=1)
+    inner = np.where(inner[:, :1] < inner[:, 1:], inner, inner.mean(axis=1, keepdims=True))
+    x = inner[:, :1] + (inner[:, 1:] - inner[:, :1]) * along
+    ends = [fan(x, np.full_like(x, y[0, 0]), radial, tangential, away[:, None]) for _, y in faces]
+    through = np.hypot(ends[0][0] - ends[1][0], ends[0][1] - ends[1][1]).mean(axis=1)
     check = np.where(boxed, _opening(thickness, height, radial, tangential), 0.0)
-    return _measured(moved[0], moved[1], check)
+    return _measured(moved[0], moved[1], through, check)
 
 
 def _stays(upper: Floats, lower: Floats, thickness: float, height: float) -> tuple[Floats, NDArray[np.bool_]]:
@@ -160,14 +166,13 @@ def _opening(thickness: float, height: float, radial: float, tangential: float) 
     return max(2 * shrunk * math.sin(math.pi * (tangential - radial) / (1 - radial)), 0.0)
 
 
-def _measured(top: Floats, bottom: Floats, check: Floats) -> DrySections:
+def _measured(top: Floats, bottom: Floats, through: Floats, check: Floats) -> DrySections:
     every = np.concatenate([top, bottom], axis=1)
     centre = (every.max(axis=1) + every.min(axis=1))[:, None, :] / 2
     top, bottom = top - centre, bottom - centre
     tilt = _best_tilt(top, bottom)
     top, bottom = _turn(top, -tilt), _turn(bottom, -tilt)
     widths = [np.hypot(*(face[:, -1] - face[:, 0]).T) for face in (top, bottom)]
-    gap = np.hypot(*np.moveaxis(top - bottom, 2, 0)).mean(axis=1)
     hollows = [_hollow(top, 1.0), _hollow(bottom, -1.0)]
     above, below = top[..., 1].min(axis=1), bottom[..., 1].max(axis=1)
     wood = np.maximum(widths[0], widths[1]) > 0
@@ -181,7 +186,7 @@ def _measured(top: Floats, bottom: Floats, check: Floats) -> DrySections:
         bottom,
         widths[0],
         widths[1],
-        np.where(wood, gap, 0.0),
+        np.where(wood, through, 0.0),
         np.maximum(*hollows),
         flat,
         planed[0],

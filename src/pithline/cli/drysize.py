@@ -1,0 +1,308 @@
+"""``pithline drysize``: what a slab, and all slabs of a log, measure once dry and once flat."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from pithline.cli.sum_show import show_sum
+
+if TYPE_CHECKING:
+    from pithline.slab.outline import SlabOutline
+    from pithline.units import System
+
+__all__ = ["command"]
+
+_FREE = (
+    "Cup of a slab that lies free, with straight grain along it: weight on the stack holds it flatter, "
+    "sloping grain twists it too."
+)
+
+
+@click.group(
+    "drysize",
+    epilog="""
+\b
+Examples:
+  pithline drysize slab "red oak" --thickness "80 mm" --left "28 cm" --right "30 cm" --height "12 cm"
+  pithline drysize log demo/hollow-oak.toml --to "10 %"
+""",
+)
+def command() -> None:
+    """Dry size, cup and what planing flat takes, by how the rings lie in a slab.
+
+    Wood shrinks about twice as far along the rings as across them: this is what makes
+    a slab cup, and a slab with the pith in it check.
+    """
+
+
+@command.command(
+    "slab",
+    epilog="""
+\b
+Examples:
+  pithline drysize slab "red oak" --thickness "80 mm" --left "28 cm" --right "30 cm" --height "12 cm"
+  pithline drysize slab "black walnut" --thickness '3 1/4"' --height '5"' \\
+    --at "0 ft: 11 + 12 in" --at "8 ft: 9 + 10 / 10 + 11 in" --to "8 %" --json
+""",
+)
+@click.argument("name")
+@click.option("--thickness", required=True, metavar="LENGTH", help="Green, as sawn.")
+@click.option("--height", required=True, metavar="LENGTH", help="Of mid-slab above the pith; or negative.")
+@click.option("--left", metavar="LENGTH", help="Left edge, from above the pith.")
+@click.option("--right", metavar="LENGTH", help="Right edge, likewise.")
+@click.option(
+    "--at",
+    "places",
+    multiple=True,
+    metavar="PLACE: EDGES",
+    help='Instead, at two places or more: "0 m: 28 + 30 cm", or both faces "0 m: 26 + 28 / 28 + 30 cm".',
+)
+@click.option("--to", "end", default="8 %", show_default=True, metavar="SHARE", help="Dried to.")
+@click.option("--units", "system", type=click.Choice(["metric", "inch"]), default="metric", show_default=True)
+@click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/sum-drysize/1).")
+def slab(
+    name: str,
+    thickness: str,
+    height: str,
+    left: str | None,
+    right: str | None,
+    places: tuple[str, ...],
+    end: str,
+    system: System,
+    as_json: bool,
+) -> None:
+    """Dry one slab of wood NAME."""
+    from pithline import units
+    from pithline.dry.dry_slab import dry_slab, drying_of, lost
+    from pithline.errors import BadValue
+    from pithline.wood.shrinkage import totals
+    from pithline.wood.species import species
+
+    wood = species(name, "NAME")
+    if bool(places) == bool(left and right):
+        raise BadValue("--left, --right and --at", "both or none", "one way of telling the edges",
+                       'Say --left "28 cm" --right "30 cm", or --at "0 m: 28 + 30 cm" twice.')  # fmt: skip
+    if places:
+        outline = _outline(places, units.length(thickness, "--thickness"))
+    else:
+        edges = [
+            units.length(left, "--left", signed=True),
+            units.length(right, "--right", signed=True),
+        ]
+        outline = _straight(edges, units.length(thickness, "--thickness"))
+    up = units.length(height, "--height", signed=True)
+    moisture = units.share(end, "--to")
+    found = [dry_slab(outline, up, each) for each in drying_of(wood, moisture)]
+    mid = found[1]
+    record: dict[str, Any] = {
+        "species": wood.name,
+        "moisture_percent": round(moisture * 100, 6),
+        "green_thickness_m": outline.thickness,
+        "green_width_m": float(outline.wide_width.max()),
+        "dry_thickness_m": _range([each.rough.thickness for each in found]),
+        "dry_width_m": _range([float(each.rough.wide_width.max()) for each in found]),
+        "cup_m": _range([each.cup for each in found]),
+        "flat_thickness_m": _range([each.flat.thickness for each in found]),
+        "planing_m": _range([each.planing for each in found]),
+        "check_at_pith_m": _range([each.check for each in found]),
+        "hollow": "up" if bool(mid.sections.hollow_up[0]) else "down",
+        "guess": totals(wood).guess,
+        "remark": _FREE,
+    }
+    if places:
+        went = lost(outline, mid, float(outline.z[0]), float(outline.z[-1]))
+        record |= {
+            "green_m3": went.green,
+            "dry_m3": went.dry,
+            "flat_m3": went.flat,
+            "shrunk_away_m3": went.shrunk,
+            "planed_away_m3": went.planed,
+        }
+
+    def told(of: str) -> str:
+        small, middle, big = (units.show_length(record[of][k], system, fine=True) for k in _KEYS)
+        return f"{middle} ({small} to {big})"
+
+    lines = [
+        ("thickness, rough dry", told("dry_thickness_m")),
+        ("width, dry", told("dry_width_m")),
+        ("cup", f"{told('cup_m')}, hollow {record['hollow']}"),
+        ("thickness, planed flat", told("flat_thickness_m")),
+        ("planing takes", told("planing_m")),
+    ]
+    if mid.check > 0:
+        lines.append(("check at the pith", told("check_at_pith_m")))
+    if places:
+        lines += [
+            (what, units.show_volume(record[key]))
+            for what, key in (
+                ("green", "green_m3"), ("shrunk away", "shrunk_away_m3"),
+                ("planed away", "planed_away_m3"), ("flat", "flat_m3"),
+            )
+        ]  # fmt: skip
+    show_sum("drysize", record, lines, as_json)
+    if not as_json:
+        click.echo(_FREE, err=True)
+    if record["guess"]:
+        click.echo(f"A guess: {'; '.join(totals(wood).tangential.basis)}.", err=True)
+
+
+@command.command(
+    "log",
+    epilog="""
+\b
+Examples:
+  pithline drysize log demo/hollow-oak.toml
+  pithline drysize log demo/hollow-oak.toml --to "10 %" --json
+""",
+)
+@click.argument("file", type=click.Path(path_type=Path, allow_dash=True))
+@click.option("--to", "end", default="8 %", show_default=True, metavar="SHARE", help="Dried to.")
+@click.option("--units", "system", type=click.Choice(["metric", "inch"]), help="Else as the log was given.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/drysize-log/1).")
+def log(file: Path, end: str, system: System | None, as_json: bool) -> None:
+    """Dry every slab of the best plan for the log in FILE: sizes, final tally, what was lost."""
+    from pithline import units
+    from pithline.cli.plan import reckon
+    from pithline.cli.plan_input import job_of
+    from pithline.dry.dry_slab import dry_slab, drying_of, lost
+    from pithline.saw.thickness import flattening_for
+    from pithline.slab.tallying import tally
+
+    job = job_of(file, (), {}, False)
+    shown = system or job.record.system
+    plan = reckon(job, 0, 1, False, lambda _: None, shown)
+    moisture = units.share(end, "--to")
+    drying = drying_of(job.record.species, moisture)[1]
+    aims = job.aims
+    kind = "m3" if aims.unit.value == "m3" else "bf"
+
+    def counted(outline: SlabOutline, begin: float, stop: float, quarters: int | None) -> float:
+        return tally(outline, aims.tally, aims.unit, begin, stop, quarters=quarters)
+
+    rows = []
+    for each in plan.slabs:
+        run = (each.start, each.end)
+        dry = dry_slab(each.outline, (each.upper + each.lower) / 2, drying, run)
+        went = lost(each.outline, dry, *run)
+        rows.append(
+            {
+                "slab": each.number,
+                "green_thickness_m": each.outline.thickness,
+                "dry_thickness_m": dry.rough.thickness,
+                "dry_width_m": _mean_width(dry.rough, *run),
+                "cup_m": dry.cup,
+                "flat_thickness_m": dry.flat.thickness,
+                "planing_allowed_m": float(flattening_for(_mean_width(each.outline, *run), aims.flattening)),
+                "check_at_pith_m": dry.check,
+                f"tally_green_{kind}": counted(each.outline, *run, each.aim.quarters),
+                f"tally_dry_{kind}": counted(dry.rough, *run, each.aim.quarters),
+                f"tally_flat_{kind}": counted(dry.flat, *run, each.aim.quarters),
+                "shrunk_away_m3": went.shrunk,
+                "planed_away_m3": went.planed,
+            }
+        )
+    if as_json:
+        import json
+
+        document = {
+            "schema": "pithline/drysize-log/1",
+            "log": job.record.name,
+            "moisture_percent": round(moisture * 100, 6),
+            "slabs": rows,
+            "remark": _FREE,
+        }
+        click.echo(json.dumps(document, indent=2, ensure_ascii=False))
+        return
+    _show_rows(rows, kind, shown)
+    click.echo(_FREE, err=True)
+
+
+def _show_rows(rows: list[dict[str, Any]], kind: str, system: System) -> None:
+    from pithline import units
+
+    def size(value: float) -> str:
+        return units.show_length(value, system, fine=True)
+
+    head = ("slab", "green", "dry", "width", "cup", "flat", f"{kind} green", f"{kind} dry", f"{kind} flat")
+    digits = 3 if kind == "m3" else 1
+    table: list[tuple[str, ...]] = [head]
+    for row in rows:
+        sizes = ("green_thickness_m", "dry_thickness_m", "dry_width_m", "cup_m", "flat_thickness_m")
+        counts = (f"tally_{what}_{kind}" for what in ("green", "dry", "flat"))
+        pith = "*" if row["check_at_pith_m"] > 0 else ""
+        table.append(
+            (
+                f"{row['slab']}{pith}",
+                *(size(row[key]) for key in sizes),
+                *(f"{row[key]:.{digits}f}" for key in counts),
+            )
+        )
+    sums = (sum(row[f"tally_{what}_{kind}"] for row in rows) for what in ("green", "dry", "flat"))
+    table.append(("all", "", "", "", "", "", *(f"{each:.{digits}f}" for each in sums)))
+    wide = [max(len(line[i]) for line in table) for i in range(len(head))]
+    for line in table:
+        click.echo("  ".join(f"{cell:>{w}}" for cell, w in zip(line, wide, strict=True)).rstrip())
+    shrunk, planed = (sum(row[key] for row in rows) for key in ("shrunk_away_m3", "planed_away_m3"))
+    click.echo(f"Shrunk away {units.show_volume(shrunk)}, planed away {units.show_volume(planed)}.")
+    if any(row["check_at_pith_m"] > 0 for row in rows):
+        click.echo("* holds the pith and will check there.")
+
+
+_KEYS = ("low", "mid", "high")
+
+
+def _range(values: list[float]) -> dict[str, float]:
+    low, high = min(values), max(values)
+    return {"low": low, "mid": values[1], "high": high}
+
+
+def _mean_width(outline: SlabOutline, start: float, end: float) -> float:
+    from pithline.slab.tallying import face_area
+
+    return face_area(outline.z, (outline.upper_width + outline.lower_width) / 2, start, end) / (end - start)
+
+
+def _straight(edges: list[float], thickness: float) -> SlabOutline:
+    """A slab whose edges stand upright, the same all along: one section is all that is asked."""
+    import numpy as np
+
+    from pithline.errors import BadValue
+    from pithline.slab.outline import SlabOutline
+
+    left, right = edges
+    if not left + right > 0:
+        raise BadValue("--left and --right", f"{left:g} and {right:g} m", "a width between them")
+    face = np.array([[-left, right]] * 2)
+    return SlabOutline(np.array([0.0, 1.0]), face, face, thickness)
+
+
+def _outline(places: tuple[str, ...], thickness: float) -> SlabOutline:
+    """Edges as typed: left and right of the pith, of one face or of upper and lower."""
+    import numpy as np
+
+    from pithline import units
+    from pithline.errors import BadValue
+    from pithline.slab.outline import SlabOutline
+
+    rows = []
+    for text in places:
+        found = re.fullmatch(r"(.+?):\s*(.+?)\s*([a-zA-Z\"'′″]+)", text.strip())
+        faces = [face.split("+") for face in found[2].split("/")] if found else []
+        if not found or len(faces) not in (1, 2) or any(len(face) != 2 for face in faces):
+            remedy = 'Write "0 m: 28 + 30 cm", or upper and lower face "0 m: 26 + 28 / 28 + 30 cm".'
+            raise BadValue("--at", text, "a place and the edges left and right of the pith", remedy)
+        upper, lower = faces[0], faces[-1]
+        place = units.length(found[1], "--at")
+        sides = [units.length(f"{edge.strip()} {found[3]}", "--at", signed=True) for edge in (*upper, *lower)]
+        rows.append((place, *sides))
+    rows.sort()
+    z, *sides_at = np.array(rows).T
+    if z.size < 2 or not np.all(np.diff(z) > 0):
+        raise BadValue("--at", ", ".join(places), "at two places or more, each named once")
+    faces_at = [np.stack([-sides_at[i], sides_at[i + 1]], axis=1) for i in (0, 2)]
+    return SlabOutline(z, faces_at[0], faces_at[1], thickness)
