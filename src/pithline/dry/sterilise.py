@@ -102,6 +102,8 @@ def heating(
     low = minutes_to(CORE, thickness, start, around, width)
     mid = minutes_to(CORE, thickness, start, around, width, film)
     remarks = [SOURCE, "measure the core of the thickest slab; a table is not a proof of treatment"]
+    if start >= CORE:
+        remarks.append("the core is taken to be as hot as it was said to be: prove it with the probe")
     if damp and depression > _MOST_DEPRESSION + 0.05:
         remarks.append("drier air than the published tests with timbers: expect the high end, or more")
     basis = ("conduction with a surface film fitted to Wood Handbook, Table 20-8 [read]",)

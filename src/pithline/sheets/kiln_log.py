@@ -16,11 +16,12 @@ from pithline.units import show_length, show_share
 __all__ = ["kiln_log"]
 
 _BOARDS = 6
-_DAYS = 30  # lines on the second page
+_LINES = 32  # for days, on a page
+_PAGES = 4  # of lines at most; a run that is longer takes a second copy
 
 
 def kiln_log(run: Run, kiln: Kiln, pieces: Sequence[Piece], paper: str = "a4", dated: str = "") -> bytes:
-    """Lay a kiln log out on two pages: the plan of the run, and a line for each day.
+    """Lay a kiln log out: the plan of the run on one page, then a line for each day.
 
     Parameters
     ----------
@@ -76,13 +77,26 @@ def content(run: Run, kiln: Kiln, pieces: Sequence[Piece], paper: str, dated: st
         "boards": _BOARDS,
         "weighing": "Moisture of a board = weight / oven-dry weight - 1. Weigh daily while it is above 30 %.",
         "cautions": list(CAUTIONS),
-        "days": _DAYS,
+        "days": _LINES * min(max(math.ceil(run.days.mid / _LINES), 1), _PAGES),
+        "slabs": _slabs(pieces),
         "daily": [
             "date", "hour", "dry bulb", "wet bulb", *(f"board {n}" for n in range(1, _BOARDS + 1)),
             "wettest half", "remarks",
         ],
         "foot": "Steps of published schedules are from memory: compare with the printed tables.",
     }  # fmt: skip
+
+
+def _slabs(pieces: Sequence[Piece]) -> list[str]:
+    """Alike slabs together, each kind with a place to tick."""
+    alike: dict[tuple[str, str, str], list[str]] = {}
+    for piece in pieces:
+        kind = (piece.species.name, show_length(piece.thickness), show_share(piece.moisture))
+        alike.setdefault(kind, []).append(piece.name)
+    return [
+        f"{len(names)} × {wood}, {thick}, {wet}: {', '.join(filter(None, names)) or 'no name given'}"
+        for (wood, thick, wet), names in alike.items()
+    ]
 
 
 def _row(step: Any) -> list[str]:
@@ -119,7 +133,7 @@ def _sterilise(run: Run) -> list[str]:
     return [
         f"At the kiln's top: {math.ceil(heat.total)} min, the 30 min of holding included.",
         "Core of the thickest slab at 56 °C from ______ to ______, probe in slab ______.",
-        heat.remarks[0],
+        *heat.remarks,
     ]
 
 
