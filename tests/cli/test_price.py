@@ -77,6 +77,18 @@ def test_the_listings_say_what_brings_most(ask):
     assert held["months"]["p10"] < held["months"]["p50"] < held["months"]["p90"]
 
 
+def test_thickness_is_argued_from_drying_too(ask):
+    words = ("--days", "26 months", "--thin-days", "5 months", "--rent", "0.35")
+    found = ask(*DRY, *words)
+    green = found["reasons"][0]["factor"]
+    # By hand: stickers of 25 mm, 70 % of a layer wood; days x space x rent over 423.776 bf a m3.
+    bills = [
+        days * 30.4375 * (t + 25) / (t * 0.7) * 0.35 / 423.7760006578631 for days, t in ((26, 80), (5, 25.4))
+    ]
+    assert found["thickness_factor_by_drying"] == pytest.approx((green + bills[0]) / (green + bills[1]))
+    assert ask(*DRY)["thickness_factor_by_drying"] is None
+
+
 def test_a_floor_is_kept_and_said(pithline, monkeypatch):
     monkeypatch.chdir(ROOT)
     answer = pithline("price", "ask", "demo/sales.toml", *SLAB, *DRY, "--floor", "2000")
@@ -109,6 +121,8 @@ def test_build_up_and_markup_from_the_notes(pithline):
         (("--rate", "4 EUR per bf"), "in USD, the currency of the file"),
         (("--floor", "300 EUR"), "in USD"),
         (("--figure", "120 %"), "at most 100 %"),
+        (("--days", "2 years", "--rent", "0.4"), "Say all of --days, --thin-days, --rent"),
+        (("--days", "2 years", "--thin-days", "5 months", "--rent", "0.4"), "no rate to argue from"),
     ],
 )
 def test_wrong_words_are_refused(pithline, monkeypatch, words, said):

@@ -76,6 +76,9 @@ Examples:
 @click.option("--lumber", metavar="RATE", help='Of plain boards: "5.50 per bf". [default: as FILE says]')
 @click.option("--holding", metavar="MONEY", help="A month; then FILE's listings say which price brings most.")
 @click.option("--interest", metavar="SHARE", help="A year, likewise.")
+@click.option("--days", metavar="TIME", help="It takes to dry: argues the thickness by drying.")
+@click.option("--thin-days", metavar="TIME", help="1 in stock takes.")
+@click.option("--rent", metavar="MONEY", help="Of a cubic metre of kiln or stack, a day.")
 @click.option("--units", "system", type=click.Choice(["metric", "inch"]), default="metric", show_default=True)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/price-ask/1).")
 def ask(
@@ -87,6 +90,9 @@ def ask(
     lumber: str | None,
     holding: str | None,
     interest: str | None,
+    days: str | None,
+    thin_days: str | None,
+    rent: str | None,
     system: System,
     as_json: bool,
     **said: Any,
@@ -119,7 +125,9 @@ def ask(
         plain, whence = plain_lumber(piece, row.rate * BOARD_FOOT, share), f"{row.source}, {row.day}"
     held = _held(found, book, holding, interest, money) if book.listings and (holding or interest) else None
     uses = [each for each in by_use(book.sales) if each.use == piece.use]
-    shown = Shown(book.currency, piece, found, plain, whence, held, uses)
+    spans = (days, thin_days, rent)
+    argued = _argued(piece, found, spans, interest, money) if any(spans) else None
+    shown = Shown(book.currency, piece, found, plain, whence, held, uses, argued)
     if as_json:
         print_json(shown)
     else:
@@ -147,6 +155,34 @@ def _rate(raw: str, option: str, currency: str) -> float:
     if its.currency and its.currency != currency:
         raise BadValue(option, raw, f"in {currency}, the currency of the file")
     return its.amount * BOARD_FOOT
+
+
+def _argued(
+    piece: Piece, found: Asking, spans: tuple[str | None, ...], interest: str | None, money: Any
+) -> float:
+    """Factor of the thickness that its days and its space argue for."""
+    from pithline import units
+    from pithline.errors import BadValue
+    from pithline.money.months import DAYS_A_MONTH, months
+    from pithline.money.thickness_reason import drying_bill, stack_space, thickness_reason
+    from pithline.units import INCH
+
+    options = ("--days", "--thin-days", "--rent")
+    for option, span in zip(options, spans, strict=True):
+        if span is None:
+            raise BadValue(option, "missing", "given with the others", f"Say all of {', '.join(options)}.")
+    if not found.lines:
+        raise BadValue(
+            "--days", spans[0], "left out where like sales are shown", "There is no rate to argue from."
+        )
+    yearly = units.share(interest, "--interest") if interest else 0.0
+    # What a plain green board of this wood brings, by the same sales.
+    green, rented = found.lines[0].factor, money.read(spans[2], "--rent")
+    thick, thin = (
+        drying_bill(months(span, option) * DAYS_A_MONTH, stack_space(high), rented, green, yearly, 0.0)
+        for span, option, high in zip(spans, options, (piece.thickness, INCH), strict=False)
+    )
+    return thickness_reason(thick, thin, green).factor
 
 
 def _held(found: Asking, book: SalesBook, holding: str | None, interest: str | None, money: Any) -> Outlook:

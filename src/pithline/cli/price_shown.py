@@ -26,7 +26,10 @@ MARKET = (
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """All that is shown of one piece; `whence` says where the lumber rate is from."""
+    """All that is shown of one piece.
+
+    `whence` says where the lumber rate is from; `argued` is the thickness factor that drying argues for.
+    """
 
     currency: str
     piece: Piece
@@ -35,6 +38,7 @@ class Shown:
     whence: str
     held: Outlook | None
     uses: list[ByUse]
+    argued: float | None = None
 
 
 def print_json(shown: Shown) -> None:
@@ -81,6 +85,7 @@ def print_json(shown: Shown) -> None:
             "source": shown.whence,
             "asking_over_plain": found.price / plain.price if plain.price > 0 else None,
         },
+        "thickness_factor_by_drying": shown.argued,
         "by_use": [
             {
                 "use": each.use,
@@ -137,6 +142,8 @@ def print_words(shown: Shown, system: System) -> None:
     for n, line in enumerate(found.lines):
         factor = f"{line.factor:8.2f}" if n == 0 else f"x {line.factor:6.3f}"
         click.echo(f"  {factor}  {line.words:<48} {line.running:8.2f} per bf")
+    if shown.argued is not None:
+        click.echo(f"  days and space in drying alone argue for x {shown.argued:.3f} by thickness")
     for each in found.shown:
         sale = each.sale
         whose = "" if sale.own else f" ({sale.source})"

@@ -12,10 +12,10 @@ from pithline.fields import read
 from pithline.money.amount import Amount
 from pithline.money.listing import Listing
 from pithline.money.piece import Dried, Piece, Sale
-from pithline.money.sales_table import PIECE, SALES
+from pithline.money.sales_table import SALES
 from pithline.saw.price import Price
 
-__all__ = ["PIECE", "SALES", "LumberRate", "SalesBook", "piece_of", "read_sales"]
+__all__ = ["LumberRate", "SalesBook", "piece_of", "read_sales"]
 
 
 @dataclass(frozen=True, slots=True)
