@@ -146,6 +146,16 @@ def test_air_from_two_thermometers_and_back(told, pithline):
     )
 
 
+def test_targets_and_what_a_slab_is_ready_for(told, pithline):
+    found = told("targets", "--use", "indoors, most of the US", "--at", "22 %")
+    assert [m["reached"] for m in found["milestones"]] == [True, False, False, False]
+    assert found["next"] == "fit to sell air-dry"
+    assert found["uses"][0]["moisture_percent"] == 8
+    assert "[from memory]" in found["uses"][0]["source"]
+    assert len(told("targets")["uses"]) == 9
+    assert "kiln-ready (reached)" in pithline("kiln", "targets", "--at", "22 %").out
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
@@ -161,6 +171,7 @@ def test_air_from_two_thermometers_and_back(told, pithline):
         (["sample", "--code", "T4-D2", "--board", "4.1 lb"], "4.14 lb of 2.68 lb"),
         (["sterilise", "12/4", "--air", "70 C"], "--wet-bulb"),
         (["sterilise", "12/4", "--reading", "57 C"], "5 min: 56.2 C"),
+        (["targets", "--use", "moon"], "indoors, most of the US"),
         (["air", "--dry-bulb", "120 F"], "one of the two"),
         (["air", "--dry-bulb", "120 F", "--wet-bulb", "130 F"], "at most the dry bulb"),
         (["load", LOAD, "--price", "3"], "per kWh"),

@@ -9,6 +9,7 @@ from pithline.cli.kiln_load import load
 from pithline.cli.kiln_sample import sample
 from pithline.cli.kiln_schedule import codes, schedule
 from pithline.cli.kiln_sterilise import sterilise
+from pithline.cli.kiln_targets import targets
 
 __all__ = ["command"]
 
@@ -23,6 +24,7 @@ Examples:
   pithline kiln sample --code T3-C1 --at "34 %" --at "31 %" --at "29 %" --at "26 %"
   pithline kiln sterilise 12/4 --kiln container --start "10 C"
   pithline kiln load demo/kiln.toml
+  pithline kiln targets --at "22 %"
   pithline kiln air --dry-bulb "120 F" --wet-bulb "110 F"
 
 \b
@@ -34,5 +36,5 @@ def command() -> None:
     """A kiln run: which schedule, what to set, how long, how much water and power."""
 
 
-for each in (codes, schedule, sample, sterilise, load, air):
+for each in (codes, schedule, sample, sterilise, load, air, targets):
     command.add_command(each)
