@@ -180,9 +180,9 @@ def log_sum(
     there = set_up + cutting + between + carrying
     way = 2 * call.distance / costs.speed
     workable = np.maximum(costs.day - way, costs.day / 2)  # long drives are put on top of half a day
-    loads = np.ceil(np.where(doing.at_home, made.log * density, weight) / call.payload)
+    loads = np.ceil(weight / call.payload)
     days = np.maximum(np.ones_like(there) if doing.at_home else np.ceil(there / workable), 1.0)
-    rides = np.maximum(days, loads if not doing.at_home or not doing.hire else days)
+    rides = days if doing.at_home else np.maximum(days, loads)  # the hired truck takes the log home
     stacking = costs.stack_hours * slabs * x["other hours"]
     edging = slabs * call.lumber.hours if doing.lumber and call.lumber is not None else 0.0
     selling = (costs.sell_hours + costs.finish_hours) * slabs * x["other hours"] + edging

@@ -15,7 +15,7 @@ PRIOR = Likely(0.65, 0.75, 0.85, 0.0, 1.1, "65 to 85 % of a plan: common practic
 
 _TENTH = 1.2815515655446004
 # How many logs of one's own weigh as much as the prior. A judgement.
-_PRIOR_LOGS = 4
+_PRIOR_LOGS = 2
 
 
 def realised_yield(pairs: Sequence[tuple[float, float]] = ()) -> Likely:
@@ -38,9 +38,9 @@ def realised_yield(pairs: Sequence[tuple[float, float]] = ()) -> Likely:
 
     Notes
     -----
-    The prior counts as four logs: mean (4 m0 + sum r)/(4 + n), variance
-    (4 (s0^2 + (m0 - m)^2) + sum (r - m)^2)/(4 + n), widened by (1 + 1/(4 + n)) for the
-    mean's own doubt. One lucky log hardly moves it, twenty outweigh it.
+    The prior counts as two logs: mean (2 m0 + sum r)/(2 + n), variance
+    (2 (s0^2 + (m0 - m)^2) + sum (r - m)^2)/(2 + n), widened by (1 + 1/(2 + n)) for the
+    mean's own doubt: the conjugate normal model in plain sums (textbook form, from memory).
     """
     for planned, tallied in pairs:
         if not (planned > 0 and tallied >= 0):

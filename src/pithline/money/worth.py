@@ -148,7 +148,7 @@ def worth(
     profit, hours = spread_of(here.profit), here.total_hours
     feet = here.tally * unit / BOARD_FOOT
     chance = float(np.mean(here.profit > 0))
-    ways = ways_out(log, planner, call, made, here, summing)
+    ways = ways_out(log, planner, call, costs.interest, made, here, summing)
     alone = mixes(log, x, planner, summing)
     others = (mix("the best mix", here), *alone)
     one = {name: np.array([figure.mid]) for name, figure in figures.items()}

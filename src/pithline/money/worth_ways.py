@@ -113,7 +113,13 @@ def products(call: Call, made: Yield, live: LogSum, summing: Summing) -> tuple[O
 
 
 def ways_out(
-    log: OfferedLog, planner: Planner, call: Call, made: Yield, here: LogSum, summing: Summing
+    log: OfferedLog,
+    planner: Planner,
+    call: Call,
+    interest: float,
+    made: Yield,
+    here: LogSum,
+    summing: Summing,
 ) -> tuple[WayOut, ...]:
     """Mill where it lies, move it whole, halve it, quarter it, leave it.
 
@@ -122,6 +128,8 @@ def ways_out(
     log : OfferedLog
     planner : Planner
     call : Call
+    interest : float
+        A year. [fraction]
     made : Yield
         Of the draws, milled where the log lies.
     here : LogSum
@@ -179,7 +187,9 @@ def ways_out(
         hire = call.removal.hire or 0.0
         moved = summing(made, Doing(carries=False, at_home=True, hire=hire, extra_area=area, value=value))
         profit = spread_of(moved.profit)
-        most = max(profit.p50 - found[0].profit.p50 + hire, 0.0)
+        # A hire is paid on the day and tied up till the sale, as what is left over is not.
+        growth = float((1 + interest) ** (np.median(moved.months) / 12))
+        most = max((profit.p50 - found[0].profit.p50) / growth + hire, 0.0)
         found.append(
             WayOut(
                 name,
