@@ -93,6 +93,17 @@ def test_steps_as_one_writes_them(figures):
     assert found["worth_money"] == pytest.approx(930.1948964987)  # M1
 
 
+def test_a_day_says_what_a_time_says(figures):
+    words = ("price", *COMMON, "--holding", "20", "--today", "2025-11-20")
+    by_day = figures(*words, "--within", "2026-11-20")
+    # 365 days of a year of 365.25.
+    assert by_day["chance_sold_percent"] == pytest.approx(
+        figures(*words, "--within", "365 days")["chance_sold_percent"]
+    )
+    # By hand: (1000 - 700)/20 = 15 months of 30.4375 days, 456 days.
+    assert figures(*words, "--asked", "1000", "--spent", "700")["loses_from"] == "2027-02-19"
+
+
 def test_never_is_null_in_json(figures):
     assert figures("wait", "--now", "500", "--later", "700")["months"] is None
 
@@ -118,6 +129,8 @@ def test_learning_from_the_demo(figures, monkeypatch):
         (("price", "--buyers", "2 per month", "--pays", "0", "--holding", "6"), "more than 0"),
         (("deadline", *COMMON, "--holding", "6", "--months", "12"), '"18 months"'),
         (("deadline", *COMMON, "--holding", "6", "--months", "1 year", "--count", "0"), "1 to 1000"),
+        (("price", *COMMON, "--holding", "6", "--within", "2020-01-01"), "Say a day to come"),
+        (("price", *COMMON, "--holding", "6", "--today", "tomorrow"), "2025-11-20"),
         (("steps", *COMMON, "--holding", "6", "--step", "900", "--step", "800"), "only the last for ever"),
         (("lot", *COMMON, "--holding", "6", "--share", "0 %", "--premium", "10 %"), "more than 0 %"),
         (("wait", "--now", "1,500", "--later", "700"), "no mark between thousands"),

@@ -16,7 +16,12 @@ from scipy.stats import lognorm
 from pithline.errors import BadValue
 from pithline.money.buyers import Buyers, Exponential, Lognormal
 from pithline.money.deadline import Deadline, by_equation, most_possible, path_price, path_worth, price_steps
-from pithline.money.offers import mean_accepted, reservation_by_deadline, reservation_price
+from pithline.money.offers import (
+    mean_accepted,
+    months_to_accepted,
+    reservation_by_deadline,
+    reservation_price,
+)
 from pithline.money.posted import (
     Terms,
     best_price,
@@ -195,8 +200,11 @@ def test_an_offer_is_taken_sooner_as_the_day_comes_near():
 
 def test_the_equation_agrees_with_the_closed_form():
     buyers, costs, day = Buyers(2, Exponential(400)), Terms(25, 10), Deadline(3, 24, 80)
-    # Runge-Kutta of fourth order at 400 steps: far below a cent.
-    assert by_equation(day, buyers, costs)[-1, -1] == pytest.approx(path_worth(day, buyers, costs), rel=1e-7)
+    # Runge-Kutta of fourth order: half the step, a sixteenth of the error.
+    whole = path_worth(day, buyers, costs)
+    off = [abs(by_equation(day, buyers, costs, steps)[-1, -1] - whole) for steps in (100, 200)]
+    assert off[1] < 0.001  # a tenth of a cent at the 200 steps that are the default
+    assert off[1] < off[0] / 12
 
 
 def test_a_long_deadline_is_none():
@@ -274,3 +282,30 @@ def test_the_share_at_which_a_pair_is_level():
     lot = sell_together(2, buyers, costs, 0.3, 0.15)
     level = sell_together(2, buyers, costs, lot.level_share, 0.15)
     assert level.worth == pytest.approx(sell_apart(2, buyers, costs).worth, rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("part", "brings"),
+    [(0.7, 937.95), (0.8, 1028.74), (0.9, 1090.08), (1.0, 1112.60), (1.1, 1087.49), (1.2, 1009.30)],
+)
+def test_the_top_is_flat(part, brings):
+    # Case P2 of the pricing notes at other prices, printed to a cent.
+    buyers, costs = Buyers(2, Exponential(400)), Terms(25, 6, 0.01)
+    price = part * best_price(buyers, costs)
+    assert expected_profit(price, buyers, costs) == pytest.approx(brings, abs=0.006)
+
+
+def test_a_price_for_four_in_five_within_a_year():
+    # Case P2 of the pricing notes, printed to six digits.
+    buyers, costs = Buyers(2, Exponential(400)), Terms(25, 6, 0.01)
+    price = price_for_chance(0.8, 12, buyers)
+    assert price == pytest.approx(1080.867534, abs=1e-6)
+    assert expected_profit(price, buyers, costs) == pytest.approx(940.972340, abs=1e-6)
+
+
+def test_months_to_an_offer_that_is_accepted():
+    # Cases S1 and S2 of the pricing notes.
+    buyers, costs = Buyers(2, Exponential(400)), Terms(0, 6, 0.01)
+    assert months_to_accepted(reservation_price(buyers, costs), buyers) == pytest.approx(19.388088, abs=1e-6)
+    logs = Buyers(1, Lognormal(500, 0.5))
+    assert reservation_price(logs, costs) == pytest.approx(1094.151951, abs=1e-6)

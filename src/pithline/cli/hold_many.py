@@ -40,7 +40,7 @@ Examples:
 )
 def deadline(as_json: bool, count: int, left: str, salvage: str | None, every: str, **said: Any) -> None:
     """The markdown path: what to ask as the day comes near."""
-    from pithline.money.deadline import Deadline, path_price, path_worth, price_steps
+    from pithline.money.deadline import Deadline, path_worth, price_steps
     from pithline.money.months import months
     from pithline.money.steps import Step, steps_worth
 
@@ -49,7 +49,7 @@ def deadline(as_json: bool, count: int, left: str, salvage: str | None, every: s
     day = Deadline(count, months(left, "--months"), money.read(salvage, "--salvage"))
     gap = min(months(every, "--every"), day.months)
     path, code = price_steps(day, buyers, terms, gap), money.code
-    worth, opening = path_worth(day, buyers, terms), path_price(day, buyers, terms)
+    worth, opening = path_worth(day, buyers, terms), path[0][1][-1]
     lines = [
         cash("Brings on average", "worth", worth, code),
         cash("Opening price", "opening_price", opening, code),

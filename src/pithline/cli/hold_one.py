@@ -7,16 +7,20 @@ from typing import Any
 import click
 
 from pithline.cli.hold_options import (
+    TODAY,
     Line,
     Money,
     buyers_of,
     buyers_options,
     cash,
+    day_after,
     share,
     show_hold,
     span,
+    span_of,
     terms_of,
     terms_options,
+    today_of,
 )
 
 __all__ = ["green", "offer", "price", "wait"]
@@ -35,22 +39,33 @@ Examples:
 @buyers_options
 @click.option("--asked", metavar="MONEY", help="Look at this price instead of the best.")
 @click.option(
-    "--within", default="12 months", show_default=True, metavar="TIME", help="Chance of a sale by then."
+    "--within",
+    default="12 months",
+    show_default=True,
+    metavar="TIME",
+    help="Or a date: sold by then.",
 )
 @click.option("--chance", metavar="SHARE", help="Also: the highest price that sells so surely by then.")
 @click.option("--spent", metavar="MONEY", help="Also: when a sale no longer brings back what it cost.")
+@TODAY
 def price(
-    as_json: bool, asked: str | None, within: str, chance: str | None, spent: str | None, **said: Any
+    as_json: bool,
+    asked: str | None,
+    within: str,
+    chance: str | None,
+    spent: str | None,
+    today: str | None,
+    **said: Any,
 ) -> None:
     """Best asking price of one piece, or what an asked price will do."""
     from pithline import units
     from pithline.money import posted
-    from pithline.money.months import months
+    from pithline.money.months import show_months
     from pithline.money.waiting import months_until_loss
 
-    money = Money()
+    money, now = Money(), today_of(today)
     buyers, terms = buyers_of(said, money), terms_of(said, money)
-    by = months(within, "--within")
+    by = span_of(within, "--within", now)
     best = posted.best_price(buyers, terms)
     at = money.read(asked, "--asked") if asked else best
     cost = money.read(spent, "--spent")
@@ -64,6 +79,7 @@ def price(
         span("Months on offer, mean", "months_mean", posted.expected_months(at, buyers)),
         share(f"Sold within {within}", "chance_sold", odds),
     ]
+    more: dict[str, str | None] = {}
     if chance:
         surely = posted.price_for_chance(units.share(chance, "--chance"), by, buyers)
         gives = posted.expected_profit(surely, buyers, terms)
@@ -73,8 +89,11 @@ def price(
         ]
     if spent:
         until = months_until_loss(at, cost, terms)
-        lines.append(span("A sale loses after", "months_until_loss", until))
-    show_hold("price", code, lines, as_json)
+        day = day_after(until, now)
+        shown = f"{show_months(until)}, from {day} on" if day else show_months(until)
+        lines.append(Line("A sale loses after", "months_until_loss", until, shown))
+        more["loses_from"] = day or None
+    show_hold("price", code, lines, as_json, more)
     if posted.expected_months(at, buyers) > 24:
         click.echo(
             "So long a hold trusts the guess of what the richest buyers pay; with a need of cash "

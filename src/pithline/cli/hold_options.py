@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
@@ -17,17 +18,21 @@ if TYPE_CHECKING:
 __all__ = [
     "ADVICE",
     "CAUTION",
+    "TODAY",
     "Line",
     "Money",
     "buyers_of",
     "buyers_options",
     "cash",
+    "day_after",
     "finite",
     "share",
     "show_hold",
     "span",
+    "span_of",
     "terms_of",
     "terms_options",
+    "today_of",
 ]
 
 ADVICE = "Reckoned from what was told; no tax, legal or investment advice."
@@ -56,6 +61,7 @@ _TERMS = (
     click.option("--interest", metavar="SHARE", help='A year, on the money that lies there: "8 %".'),
     click.option("--loss", metavar="SHARE", help='Chance a year to lose it whole, fire or theft: "1 %".'),
 )
+TODAY = click.option("--today", metavar="DATE", help="Days are counted from it. [default: today]")
 _JSON = click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 
 
@@ -154,6 +160,47 @@ def share(what: str, key: str, value: float) -> Line:
     from pithline import units
 
     return Line(what, f"{key}_percent", 100 * value, units.show_share(value))
+
+
+def span_of(text: str, option: str, today: datetime.date) -> float:
+    """Months, as a time or as the day it ends: ``12 months``, ``2026-06-01``.
+
+    Raises
+    ------
+    BadValue
+        A day that is not ahead.
+    """
+    from pithline.errors import BadValue
+    from pithline.money.months import DAYS_A_MONTH, months
+
+    try:
+        day = datetime.date.fromisoformat(text.strip())
+    except ValueError:
+        return months(text, option)
+    if day <= today:
+        raise BadValue(option, text, f"after {today}", "Say a day to come, or a time.")
+    return (day - today).days / DAYS_A_MONTH
+
+
+def day_after(span: float, today: datetime.date) -> str:
+    """The day that lies so many months ahead, "" where it is never or beyond the calendar."""
+    from pithline.money.months import DAYS_A_MONTH
+
+    if not span < 12 * (9998 - today.year):
+        return ""
+    return str(today + datetime.timedelta(days=int(span * DAYS_A_MONTH)))
+
+
+def today_of(said: str | None) -> datetime.date:
+    """The day that is counted from: what --today says, else the clock's."""
+    from pithline.errors import BadValue
+
+    if said is None:
+        return datetime.datetime.now().astimezone().date()
+    try:
+        return datetime.date.fromisoformat(said)
+    except ValueError:
+        raise BadValue("--today", said, "a date", "Write year-month-day, for instance 2025-11-20.") from None
 
 
 def show_hold(

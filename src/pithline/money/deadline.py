@@ -133,7 +133,7 @@ def price_steps(
     return steps
 
 
-def by_equation(deadline: Deadline, buyers: Buyers, terms: Terms, steps: int = 400) -> Floats:
+def by_equation(deadline: Deadline, buyers: Buyers, terms: Terms, steps: int = 200) -> Floats:
     """Worth by stepping the Bellman equation from the last day back.
 
     Parameters
