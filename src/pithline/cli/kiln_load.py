@@ -25,6 +25,13 @@ Examples:
 @click.option("--target", metavar="SHARE", default="8 %", show_default=True, help="Moisture wanted.")
 @click.option("--code", metavar="CODE", help='A schedule in place of the printed one: "T3-B1".')
 @click.option("--price", metavar="PRICE", help='Of energy: "0.30 EUR per kWh".')
+@click.option(
+    "--days-by",
+    type=click.Choice(["relation", "diffusion"]),
+    default="relation",
+    show_default=True,
+    help="Published red-oak relation, or diffusion through the thickest slab.",
+)
 @kiln_option
 @click.option(
     "--sheet", type=click.Path(path_type=Path), metavar="FILE", help="Write the kiln log to fill in (PDF)."
@@ -36,6 +43,7 @@ def load(
     target: str,
     code: str | None,
     price: str | None,
+    days_by: str,
     kiln_name: str | None,
     height: str,
     sheet: Path | None,
@@ -49,7 +57,8 @@ def load(
     """
     from pithline import units
     from pithline.cli.log_input import read_document
-    from pithline.dry.kiln_load import read_load
+    from pithline.dry.kiln_course import wood_of
+    from pithline.dry.kiln_load import lead, read_load
     from pithline.dry.kiln_run import CAUTIONS, kiln_run
     from pithline.dry.written_kiln import energy_price
     from pithline.errors import BadValue
@@ -61,9 +70,8 @@ def load(
             raise BadValue(key, "a table", "[kiln] or [[load]]", "Leave it out.")
     written = kiln_of(kiln_name, document.get("kiln"))
     pieces = read_load(document.get("load"))
-    run = kiln_run(
-        pieces, written.value, units.share(target, "--target"), pressure=pressure_of(height), code=code
-    )
+    model = wood_of(lead(pieces).slowest.species) if days_by == "diffusion" else None
+    run = kiln_run(pieces, written.value, units.share(target, "--target"), model, pressure_of(height), code)
     cost = None
     if price:
         each, currency = energy_price(price, "--price")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal, Protocol
+from typing import Literal
 
 from pithline.dry.kiln_steps import Setting
 from pithline.dry.psychrometrics import saturation_pressure
@@ -14,7 +14,7 @@ from pithline.units import INCH
 from pithline.wood.estimate import Estimate
 from pithline.wood.facts import Species
 
-__all__ = ["Lasting", "Pace", "red_oak_constant", "red_oak_days", "run_days", "time_factor"]
+__all__ = ["Lasting", "red_oak_constant", "red_oak_days", "run_days", "time_factor"]
 
 # Simpson and Tschernitz 1979, red oak (coefficients read in secondary sources): days, inches, mmHg.
 _A, _B, _N = 0.0575, 0.00142, 1.52
@@ -29,14 +29,6 @@ _SAFE_ABOVE = 0.30  # below it practically no new damage is done (Wengert, read)
 _LONGEST = 3650.0  # nobody waits longer; stands for "never". [days]
 
 Limit = Literal["the wood", "the water", "the safe loss"]
-
-
-class Pace(Protocol):
-    """Anything that says how long wood takes in constant air; the diffusion forecast is one."""
-
-    def __call__(self, thickness: float, temperature: float, emc: float, start: float, end: float) -> float:
-        """Days from mean moisture `start` to `end`. [m], [°C], [fraction]"""
-        ...
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +124,7 @@ def run_days(
     dry_wood: Estimate,
     water_per_day: Estimate,
     safe: Estimate | None = None,
-    pace: Pace | None = None,
+    by_wood: Sequence[float] | None = None,
 ) -> tuple[Lasting, ...]:
     """How long each setting lasts.
 
@@ -149,8 +141,9 @@ def run_days(
         [kg/day]
     safe : Estimate, optional
         Largest safe loss; holds above 30 %. [fraction/day]
-    pace : Pace, optional
-        In place of the published red-oak relation and the guess for other woods.
+    by_wood : sequence of float, shape (settings,), optional
+        Days of each setting by a drying model (`kiln_course.through_kiln`), in place of the published
+        relation for red oak and the guess for other woods. [days]
 
     Returns
     -------
@@ -159,34 +152,39 @@ def run_days(
     """
     fitted = _FITTED[0] <= thickness <= _FITTED[1]
     own = species.genus == "Quercus"
-    guess = pace is None and not (fitted and own)
+    guess = by_wood is None and not (fitted and own)
     spread = _WIDE if guess else _SPREAD
-    factor = 1.0 if pace else time_factor(species)
+    factor = 1.0 if by_wood is not None else time_factor(species)
     basis = [
-        "the drying model" if pace else "red-oak relation, Simpson and Tschernitz 1979 [read, secondary]"
+        "the diffusion model"
+        if by_wood is not None
+        else "red-oak relation, Simpson and Tschernitz 1979 [read, secondary]"
     ]
-    if pace is None and not own:
+    if by_wood is None and not own:
         basis.append(f"times {factor:.2f} for the density of {species.name}, a guess")
-    if pace is None and not fitted:
+    if by_wood is None and not fitted:
         basis.append("extrapolated: fitted on 4/4 to 8/4")
     made = []
-    for each in settings:
-        by_wood = factor * (pace or red_oak_days)(
-            thickness, each.temperature, each.emc, each.upper, each.lower
-        )
+    for n, each in enumerate(settings):
+        asked = (thickness, each.temperature, each.emc, each.upper, each.lower)
+        by_itself = by_wood[n] if by_wood is not None else factor * red_oak_days(*asked)
         lost = each.upper - each.lower
         by_water = lost * dry_wood.mid / water_per_day.mid
         wet = max(each.upper - max(each.lower, _SAFE_ABOVE), 0.0)
         by_safety = wet / safe.mid if safe else 0.0
-        limits: dict[Limit, float] = {"the wood": by_wood, "the water": by_water, "the safe loss": by_safety}
+        limits: dict[Limit, float] = {
+            "the wood": by_itself,
+            "the water": by_water,
+            "the safe loss": by_safety,
+        }
         limit = max(limits, key=limits.__getitem__)
         low = max(
-            by_wood / spread[0],
+            by_itself / spread[0],
             lost * dry_wood.low / water_per_day.high,
             wet / safe.high if safe else 0.0,
         )
         high = max(
-            by_wood * spread[1],
+            by_itself * spread[1],
             lost * dry_wood.high / water_per_day.low,
             wet / safe.low if safe else 0.0,
         )

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from pithline.dry.diffusivity import Diffusivity
 from pithline.dry.equalise import Finish, finish
 from pithline.dry.kiln import Kiln
-from pithline.dry.kiln_days import Lasting, Pace, run_days
+from pithline.dry.kiln_course import through_kiln
+from pithline.dry.kiln_days import Lasting, run_days
 from pithline.dry.kiln_energy import SPLIT, run_energy
 from pithline.dry.kiln_load import Lead, Piece, added, check_water, lead, water_of
 from pithline.dry.kiln_steps import AIR_DRIED, FIRST_REST, settings
@@ -71,7 +73,7 @@ def kiln_run(
     pieces: Sequence[Piece],
     kiln: Kiln,
     target: float,
-    pace: Pace | None = None,
+    wood: Diffusivity | None = None,
     pressure: float = SEA_LEVEL,
     code: str | None = None,
 ) -> Run:
@@ -83,8 +85,8 @@ def kiln_run(
     kiln : Kiln
     target : float
         Wanted mean moisture, dry basis. [fraction]
-    pace : Pace, optional
-        A drying model in place of the published relation for red oak.
+    wood : Diffusivity, optional
+        Reckon the days by diffusion through the thickest slab, in place of the published relation.
     pressure : float
         Of the air. [Pa]
     code : str, optional
@@ -100,7 +102,8 @@ def kiln_run(
     held = settings(plan, kiln, led.start, target, pressure)
     mass = added(dry_wood(piece.species, piece.volume) for piece in pieces)
     thick = led.thickest.thickness
-    steps = run_days(held, led.slowest.species, thick, mass, kiln.water, led.safe, pace)
+    by_wood = through_kiln(held, thick, wood=wood).days if wood else None
+    steps = run_days(held, led.slowest.species, thick, mass, kiln.water, led.safe, by_wood)
     hard = all(piece.species.group == "hardwood" for piece in pieces)
     end = finish(target, kiln, held[-1].temperature, thick > 1.8 * INCH, hard, pressure)
     heat = in_kiln(kiln, thick, held[-1].temperature, target, pressure=pressure)
