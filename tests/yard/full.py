@@ -38,11 +38,50 @@ def fill() -> None:
     enter("write_note", about="log 1", text="gate is locked after six")
     enter("ask_for", what="bar top", length="2.4 m", width="60 cm", offer="900 USD", contact="landowner ø")
     enter("set_preference", name="zone", value="America/New_York")
+    _drying()
+    _money()
     line = done("tally_slab", log="1", **_ROW).entry
     enter("undo_entry", entry=str(line.order))
     Job.objects.create(kind="import", state="done", done=1.0, result={"rows": 3, "said": None})
     Token.objects.create(
         name="weather station", digest="0" * 64, last_used_at=datetime.datetime.now(datetime.UTC)
+    )
+
+
+def _drying() -> None:
+    from pithline.yard.files import keep
+    from pithline.yard.models import Logger, Place
+
+    row = {"month": 3, "temperature": "41 F", "humidity": "68 %"}
+    enter("set_months", place="long shed", months=[row], basis="measured", source="own thermometer")
+    file = keep(b"time,temperature\n", "text/csv")
+    Logger.objects.create(name="post", file=file, place=Place.objects.get(name="Long shed"))
+    enter("begin_phase", stack="A", kind="shed", begins_on="2026-03-02")
+    enter("seal_ends", slabs=["1-1"], sealed_on="2026-03-01")
+    enter("cut_sample", name="W1", slab="1-2", weight="4.1 kg", cut_on="2026-03-01")
+    enter("weigh_piece", sample="W1", weight="3.6 kg", weighed_on="2026-04-01")
+    enter("read_meter", slab="1-1", meter="pin", shown="23 %", depth="10 mm", read_on="2026-04-01")
+    enter("keep_profile", kind="kiln", name="box", table={"like": "small dehumidifier"})
+    enter("load_kiln", slabs=[{"slab": "1-1", "layer": 1}], code="T3-B1", target="8 %")
+    enter("start_load", load="1", started="2026-05-01 08:00")
+    enter("set_kiln", load="1", set_at="2026-05-01 08:30", dry_bulb="43 C", wet_bulb="41 C")
+
+
+def _money() -> None:
+    enter("note_work", kind="cut", about="log 1", hours="5 h", fuel="6 l", done_on="2026-02-20")
+    enter("note_spending", what="stickers", amount="40 USD", about="stack A", spent_on="2026-02-21")
+    enter("list_slab", slab="1-4", asking="600 USD", where="board at the gate", from_on="2026-06-01")
+    enter("note_offer", slab="1-4", amount="450 USD", made_on="2026-06-20", contact="landowner ø")
+    enter("sell_slab", slab="1-4", price="520 USD", sold_on="2026-07-01", dried="green")
+    size = {"species": "northern red oak", "thickness": "12/4", "width": "50 cm", "length": "2.4 m"}
+    enter("note_comparable", source="invented", price="700 USD", seen_on="2026-06-01", **size)
+    enter(
+        "note_lumber",
+        species="northern red oak",
+        thickness="8/4",
+        rate="5 USD per bf",
+        source="invented",
+        seen_on="2026-06-01",
     )
 
 

@@ -9,9 +9,32 @@ from typing import Any
 from django.db import models
 
 from pithline.errors import BadValue
-from pithline.yard.models import Contact, Entry, Log, Place, Plan, Profile, Slab, Stack, Want
+from pithline.yard.models import (
+    Contact,
+    Entry,
+    KilnLoad,
+    Log,
+    Place,
+    Plan,
+    Profile,
+    Sample,
+    Slab,
+    Stack,
+    Want,
+)
 
-__all__ = ["by_name", "entry_of", "log_of", "named", "plan_of", "profile_of", "record_about", "slab_of"]
+__all__ = [
+    "by_name",
+    "entry_of",
+    "load_of",
+    "log_of",
+    "named",
+    "plan_of",
+    "profile_of",
+    "record_about",
+    "slab_of",
+    "spent_for",
+]
 
 
 def _identity(text: str) -> uuid.UUID | None:
@@ -73,6 +96,42 @@ def slab_of(text: str, field: str = "slab") -> Slab:
             field, text, "the number on a slab in the book, such as 14-3", "Look it up on the page Rack."
         )
     return slab
+
+
+def load_of(text: str, field: str = "load") -> KilnLoad:
+    """The kiln load with this number or identity.
+
+    Raises
+    ------
+    BadValue
+        There is none.
+    """
+    identity = _identity(text)
+    found = KilnLoad.objects.filter(pk=identity) if identity else KilnLoad.objects.none()
+    if text.isascii() and text.isdigit() and len(text) < 10:
+        found = KilnLoad.objects.filter(number=int(text))
+    load = found.first()
+    if load is None:
+        raise BadValue(field, text, "the number of a kiln load in the book", "Plan the load first.")
+    return load
+
+
+def spent_for(text: str | None, field: str = "about") -> dict[str, models.Model]:
+    """For what something was spent: the one column to fill; nothing where it was in general.
+
+    Raises
+    ------
+    BadValue
+        No log, stack, load or slab.
+    """
+    if not text:
+        return {}
+    record = record_about(text, field)
+    columns = {Log: "log", Stack: "stack", KilnLoad: "load", Slab: "slab"}
+    column = columns.get(type(record))
+    if column is None:
+        raise BadValue(field, text, "about a log, a stack, a load or a slab", "Leave it out for overhead.")
+    return {column: record}
 
 
 def plan_of(text: str, field: str = "plan") -> Plan:
@@ -143,7 +202,12 @@ def record_about(text: str, field: str = "about") -> models.Model:
         No such word, or no such record.
     """
     word, _, rest = text.strip().partition(" ")
-    named: dict[str, type[models.Model]] = {"place": Place, "contact": Contact, "stack": Stack}
+    named: dict[str, type[models.Model]] = {
+        "place": Place,
+        "contact": Contact,
+        "stack": Stack,
+        "sample": Sample,
+    }
     match word.lower():
         case "log":
             return log_of(rest.strip(), field)
@@ -151,8 +215,10 @@ def record_about(text: str, field: str = "about") -> models.Model:
             return slab_of(rest.strip(), field)
         case "plan":
             return plan_of(rest.strip(), field)
-        case "mill":
-            return profile_of("mill", rest, field)
+        case "load":
+            return load_of(rest.strip(), field)
+        case "mill" | "kiln":
+            return profile_of(word.lower(), rest, field)
         case "want":
             return _want(rest.strip(), field)
         case known if known in named:
@@ -161,7 +227,8 @@ def record_about(text: str, field: str = "about") -> models.Model:
         field,
         text,
         "a word and a name",
-        'Write "log 14", "slab 14-3", "plan 14/2", or place, stack, contact or mill and its name.',
+        'Write "log 14", "slab 14-3", "plan 14/2", "load 3", or place, stack, contact, sample, mill or kiln '
+        "and its name.",
     )
 
 

@@ -1,4 +1,4 @@
-"""Mills, aims and rates: forms made from the same tables that a record file is read by."""
+"""Mills, aims, rates, kilns and costs: forms made from the same tables that a record file is read by."""
 
 from __future__ import annotations
 
@@ -10,7 +10,9 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
+from pithline.dry.written_kiln import KILN
 from pithline.fields import Field, Quantity, Table
+from pithline.money import written_costs
 from pithline.saw import written_aims, written_mill, written_rates
 from pithline.web.forms import Form, leave, sent_identity, submit, who
 from pithline.web.inputs import Asking
@@ -22,15 +24,33 @@ from pithline.yard.models import Profile
 
 __all__ = ["SORTS", "new", "profile", "usual"]
 
-SORTS = {"mill": "Mills", "aims": "Aims", "rates": "Rates"}
-_NEW = {"mill": "A new mill", "aims": "New aims", "rates": "New rates"}
-_TABLES = {"mill": written_mill.MILL, "aims": written_aims.AIMS, "rates": written_rates.RATES}
-_WHY = {"mill": written_mill.WHY, "aims": written_aims.WHY, "rates": written_rates.WHY}
+SORTS = {"mill": "Mills", "aims": "Aims", "rates": "Rates", "kiln": "Kilns", "costs": "Costs"}
+_NEW = {
+    "mill": "A new mill",
+    "aims": "New aims",
+    "rates": "New rates",
+    "kiln": "A new kiln",
+    "costs": "New costs",
+}
+_TABLES = {
+    "mill": written_mill.MILL,
+    "aims": written_aims.AIMS,
+    "rates": written_rates.RATES,
+    "kiln": KILN,
+    "costs": written_costs.COSTS,
+}
+_WHY = {
+    "mill": written_mill.WHY,
+    "aims": written_aims.WHY,
+    "rates": written_rates.WHY,
+    "kiln": {"like": "its figures are guesses with a range; they stand beside every result"},
+    "costs": written_costs.WHY,
+}
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def new(request: HttpRequest, kind: str) -> HttpResponse:
-    """A further mill, aims or rates."""
+    """A further table of a kind."""
     return _answer(request, kind, None)
 
 

@@ -1,4 +1,4 @@
-"""Kit: mills, aims, rates and costs kept under a name; parts that wear; hours."""
+"""Kit: mills, aims, rates, kilns and costs kept under a name; parts that wear; hours."""
 
 from __future__ import annotations
 
@@ -17,7 +17,7 @@ from pithline.yard.money import settle
 __all__ = ["fit_part", "keep_profile", "make_usual", "run_hours"]
 
 _T = Quantity.TEXT
-_KINDS = ("mill", "aims", "rates", "costs")
+_KINDS = tuple(Profile.Kind.values)
 
 
 def hours(raw: Any, path: str) -> float:
@@ -28,7 +28,7 @@ def hours(raw: Any, path: str) -> float:
 @entry(
     Table(
         "keep_profile",
-        "A mill, aims, rates or costs, kept under a name for later. The same name again replaces it.",
+        "A mill, aims, rates, a kiln or costs, kept under a name for later. The same name again replaces it.",
         (
             Field("kind", _T, "Which table it is.", required=True, choices=_KINDS),
             Field("name", _T, "What you call it.", required=True),
@@ -42,7 +42,7 @@ def hours(raw: Any, path: str) -> float:
             Field("usual", Quantity.FLAG, "Taken where nothing else is said.", default=False),
         ),
     ),
-    "Keep a mill, aims, rates or costs",
+    "Keep a mill, aims, rates, a kiln or costs",
 )
 def keep_profile(desk: Desk, said: dict[str, Any]) -> Profile:
     """Keep a table under a name; it is read and checked in full before it is kept."""
@@ -64,7 +64,7 @@ def keep_profile(desk: Desk, said: dict[str, Any]) -> Profile:
 @entry(
     Table(
         "make_usual",
-        "Take a mill, aims, rates or costs where nothing else is said.",
+        "Take a mill, aims, rates, a kiln or costs where nothing else is said.",
         (
             Field("kind", _T, "Which table it is.", required=True, choices=_KINDS),
             Field("name", _T, "What it is called.", required=True),
@@ -138,6 +138,7 @@ def run_hours(desk: Desk, said: dict[str, Any]) -> Profile:
 
 def _currency_of(kind: str, table: dict[str, Any]) -> str:
     """Read a table in full; gives the currency of its amounts, "" where it has none."""
+    from pithline.dry.written_kiln import read_kiln
     from pithline.money.written_costs import read_costs
     from pithline.saw.written import read_aims, read_mill, read_rates
 
@@ -146,6 +147,8 @@ def _currency_of(kind: str, table: dict[str, Any]) -> str:
             read_mill(table)
         case "aims":
             read_aims(table)
+        case "kiln":
+            read_kiln(table)
         case "costs":
             return read_costs(table).value.currency
         case _:

@@ -15,11 +15,13 @@ from pithline.slab.tally import TallyRule
 from pithline.slab.tallying import face_area, tally_width
 from pithline.units import show_length
 from pithline.yard.actions.slabs import SLAB, live_slab
+from pithline.yard.actions.stays import NOWHERE, handed_down, stay
 from pithline.yard.actions.tally import thickness
 from pithline.yard.desk import Desk
 from pithline.yard.finding import slab_of
 from pithline.yard.kinds import entry
 from pithline.yard.models import Pair, Parent, Size, Slab
+from pithline.yard.moments import today
 from pithline.yard.sizing import Width, book_counting, columns, outline_of, taped_outline
 
 __all__ = ["join_slabs", "pair_slabs", "split_slab", "unpair_slabs"]
@@ -91,12 +93,16 @@ def split_slab(desk: Desk, said: dict[str, Any]) -> Slab:
             sawn_on=slab.sawn_on,
             # A rip may have parted it from the pith; whoever looks at the pieces can say.
             holds_pith=slab.holds_pith if said["way"] == "cross" or slab.holds_pith is False else None,
+            ends_sealed_on=slab.ends_sealed_on,
             figure=slab.figure,
+            flaws=slab.flaws,
             cost_minor=cost,
         )
         desk.create(Size, slab=child, state=size.state, at=size.at, **columns(piece, slab.nominal, counting))
         desk.create(Parent, child=child, parent=slab, share=float(share))
-    return desk.change(slab, state=Slab.State.RETIRED, stack=None, layer=None, spot=None)
+        handed_down(desk, slab, child)
+    stay(desk, slab, None, today())
+    return desk.change(slab, state=Slab.State.RETIRED, **NOWHERE)
 
 
 @entry(
@@ -146,7 +152,8 @@ def join_slabs(desk: Desk, said: dict[str, Any]) -> Slab:
     desk.create(Size, slab=whole, state=Size.State.FLATTENED, **columns(outline, nominal, book_counting()))
     for part in parts:
         desk.create(Parent, child=whole, parent=part, share=1.0)
-        desk.change(part, state=Slab.State.RETIRED, stack=None, layer=None, spot=None)
+        stay(desk, part, None, today())
+        desk.change(part, state=Slab.State.RETIRED, **NOWHERE)
     return whole
 
 

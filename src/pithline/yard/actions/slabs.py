@@ -11,12 +11,15 @@ from django.db.models import Max
 from pithline.errors import BadValue
 from pithline.fields import Field, Quantity, Table
 from pithline.units import show_length
+from pithline.yard.actions.asked import reprice
+from pithline.yard.actions.stays import NOWHERE, stay
 from pithline.yard.actions.tally import thickness
 from pithline.yard.desk import Desk
 from pithline.yard.finding import by_name, named, slab_of
 from pithline.yard.kinds import entry
 from pithline.yard.models import Contact, Place, Size, Slab, Stack
 from pithline.yard.models.row import Owner
+from pithline.yard.moments import today
 from pithline.yard.money import amount, minor_units
 from pithline.yard.sizing import Width, book_counting, columns, outline_of, taped_outline, width
 
@@ -135,6 +138,7 @@ def resize_slab(desk: Desk, said: dict[str, Any]) -> Slab:
                 "spot", Quantity.COUNT, "In its layer from the left; further ones to its right.", least="1"
             ),
             Field("place", _T, "By name; else where the stack is."),
+            Field("moved_on", Quantity.DATE, "The day; else today."),
         ),
     ),
     "Move slabs",
@@ -154,7 +158,8 @@ def move_slab(desk: Desk, said: dict[str, Any]) -> Slab:
         others = Slab.objects.filter(stack=stack).exclude(pk__in=[slab.pk for slab in slabs])
         layer = 1 + (others.aggregate(top=Max("layer"))["top"] or 0)
     for n, slab in enumerate(slabs):
-        values: dict[str, Any] = {"stack": stack, "layer": None, "spot": None}
+        values: dict[str, Any] = NOWHERE | {"stack": stack}
+        stay(desk, slab, stack, said["moved_on"] or today())
         if stack:
             # With a layer said they lie side by side in it, else one on the other.
             beside = said["layer"] is not None
@@ -198,7 +203,8 @@ def build_stack(desk: Desk, said: dict[str, Any]) -> Stack:
         note=said["note"] or "",
     )
     for layer, slab in enumerate(_each_once(said["slabs"]), 1):
-        values: dict[str, Any] = {"stack": stack, "layer": layer, "spot": None}
+        values: dict[str, Any] = NOWHERE | {"stack": stack, "layer": layer}
+        stay(desk, slab, stack, said["built_on"] or today())
         if place:
             values["place"] = place
         if slab.state == Slab.State.GREEN:
@@ -216,6 +222,8 @@ def build_stack(desk: Desk, said: dict[str, Any]) -> Stack:
             Field("nominal", _T, "What the trade calls its thickness."),
             Field("holds_pith", Quantity.FLAG, "The pith runs in it."),
             Field("figure", _T, "What the face shows."),
+            Field("figure_share", Quantity.SHARE, "How much of the face shows it.", most="100 %"),
+            Field("flaws", _T, "Checks, punky sapwood, stain."),
             Field("sawn_on", Quantity.DATE, "The day it was sawn."),
             Field("note", _T, "Whatever else."),
         ),
@@ -226,9 +234,8 @@ def change_slab(desk: Desk, said: dict[str, Any]) -> Slab:
     """Change what is written about a slab."""
     from pithline.yard.actions.tally import nominal
 
-    values = {
-        name: said[name] for name in ("holds_pith", "figure", "sawn_on", "note") if said[name] is not None
-    }
+    names = ("holds_pith", "figure", "figure_share", "flaws", "sawn_on", "note")
+    values = {name: said[name] for name in names if said[name] is not None}
     if said["nominal"] is not None:
         values["nominal"] = nominal(said["nominal"], "nominal")
     return desk.change(slab_of(said["slab"]), **values)
@@ -247,11 +254,16 @@ def change_slab(desk: Desk, said: dict[str, Any]) -> Slab:
     "Price a slab",
 )
 def price_slab(desk: Desk, said: dict[str, Any]) -> Slab:
-    """Write a slab's cost or asking price down."""
+    """Write a slab's cost or asking price down; where it is listed, that price holds from today."""
     values = {f"{name}_minor": minor_units(said[name]) for name in ("asking", "cost") if said[name]}
     if not values:
         raise BadValue("asking", "missing", "given, or a cost")
-    return desk.change(slab_of(said["slab"]), **values)
+    slab = slab_of(said["slab"])
+    asked = values.get("asking_minor")
+    if asked is not None:
+        for listing in slab.listings.filter(ends_on=None):
+            reprice(desk, listing, max(today(), listing.begins_on), asked)
+    return desk.change(slab, **values)
 
 
 @entry(
@@ -294,7 +306,8 @@ def scrap_slab(desk: Desk, said: dict[str, Any]) -> Slab:
     """Take a slab out of stock; it stays in the book."""
     slab = live_slab(said["slab"])
     note = "\n".join(part for part in (slab.note, said["why"]) if part)
-    return desk.change(slab, state=Slab.State.SCRAP, stack=None, layer=None, spot=None, note=note)
+    stay(desk, slab, None, today())
+    return desk.change(slab, state=Slab.State.SCRAP, **NOWHERE, note=note)
 
 
 def _stretched(outline: Any, length: float) -> list[Width]:

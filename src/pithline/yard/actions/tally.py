@@ -7,11 +7,13 @@ from typing import Any
 from pithline.errors import BadValue
 from pithline.fields import Field, Quantity, Table
 from pithline.units import quarters
+from pithline.yard.actions.stays import stay
 from pithline.yard.desk import Desk
 from pithline.yard.finding import by_name, log_of
 from pithline.yard.kinds import Clash, entry
 from pithline.yard.models import Log, Place, Plan, Size, Slab, Stack
 from pithline.yard.models.row import Owner
+from pithline.yard.moments import today
 from pithline.yard.money import amount, minor_units
 from pithline.yard.sizing import book_counting, columns, taped_outline, width
 
@@ -64,6 +66,7 @@ SLAB = (
     Field("moisture", Quantity.SHARE, "By the meter.", most="250 %"),
     Field("holds_pith", Quantity.FLAG, "The pith runs in it."),
     Field("figure", _T, "What the face shows."),
+    Field("flaws", _T, "Checks, punky sapwood, stain."),
     Field("planned", Quantity.COUNT, "Its number in the plan; else the same.", least="1"),
     Field("sawn_on", Quantity.DATE, "The day it was sawn."),
     Field("stack", _T, "The stack it lies in, by name."),
@@ -157,10 +160,14 @@ def _tallied(desk: Desk, log: Log, said: dict[str, Any]) -> Slab:
         sawn_on=said["sawn_on"],
         holds_pith=said["holds_pith"],
         figure=said["figure"] or "",
+        flaws=said["flaws"] or "",
         cost_minor=minor_units(said["cost"]),
         asking_minor=minor_units(said["asking"]),
         note=said["note"] or "",
     )
+    if stack:
+        known = [day for day in (said["sawn_on"], stack.built_on) if day]
+        stay(desk, slab, stack, max(known) if known else today())
     desk.create(
         Size,
         slab=slab,

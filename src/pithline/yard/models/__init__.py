@@ -2,7 +2,7 @@
 
 from pithline.yard.models.climate import Logger, Month
 from pithline.yard.models.costing import Effort, Spending
-from pithline.yard.models.drying import Phase, Reading, Sample, Weighing
+from pithline.yard.models.drying import Phase, Reading, Sample, Stay, Weighing
 from pithline.yard.models.entry import Counter, Entry
 from pithline.yard.models.files import Attachment, StoredFile
 from pithline.yard.models.kilns import KilnLoad, KilnStep, Loaded
@@ -52,6 +52,7 @@ __all__ = [
     "Slab",
     "Spending",
     "Stack",
+    "Stay",
     "StoredFile",
     "Token",
     "Want",

@@ -1,4 +1,4 @@
-"""The drying of stacks and slabs: phases, samples, weights, meter readings."""
+"""The drying of stacks and slabs: stays, phases, samples, weights, meter readings."""
 
 from __future__ import annotations
 
@@ -10,7 +10,25 @@ from pithline.yard.models.people import Place
 from pithline.yard.models.row import Row, in_turn, one_of, possible
 from pithline.yard.models.slabs import Slab, Stack
 
-__all__ = ["Phase", "Reading", "Sample", "Weighing"]
+__all__ = ["Phase", "Reading", "Sample", "Stay", "Weighing"]
+
+
+class Stay(Row):
+    """From which day to which a slab lay in a stack: what happened to the stack happened to it."""
+
+    slab = models.ForeignKey(Slab, on_delete=models.PROTECT, related_name="stays")
+    stack = models.ForeignKey(Stack, on_delete=models.PROTECT, related_name="stays")
+    begins_on = models.DateField()
+    ends_on = models.DateField(null=True)
+
+    class Meta:
+        ordering = ("slab", "begins_on", "created_at")
+        constraints = (
+            models.UniqueConstraint(
+                name="one_stack_at_a_time", fields=("slab",), condition=models.Q(ends_on=None)
+            ),
+            in_turn("stay_in_turn", "begins_on", "ends_on"),
+        )
 
 
 class Phase(Row):

@@ -1,0 +1,371 @@
+"""Kiln loads: planned, started, set, ended; and what each slab brought out of them."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+from pithline.errors import BadValue
+from pithline.fields import Field, Quantity, Table
+from pithline.yard.actions.air import percent
+from pithline.yard.actions.kit import hours
+from pithline.yard.actions.slabs import live_slab
+from pithline.yard.actions.stays import NOWHERE, stay
+from pithline.yard.desk import Desk
+from pithline.yard.finding import load_of, profile_of, slab_of
+from pithline.yard.kinds import entry
+from pithline.yard.models import KilnLoad, KilnStep, Loaded, Profile, Slab
+from pithline.yard.moments import day_of, moment, now
+
+__all__ = ["change_load", "end_load", "load_kiln", "mark_loaded", "set_kiln", "start_load"]
+
+_T, _L, _S, _C = Quantity.TEXT, Quantity.LENGTH, Quantity.SHARE, Quantity.TEMPERATURE
+LOAD = Field("load", _T, "Its number.", required=True)
+YES_NO = ("yes", "no")
+
+
+def energy(raw: Any, path: str) -> float:
+    """Energy in kWh: ``310 kWh``, ``1.2 MWh``.
+
+    Raises
+    ------
+    BadValue
+        Not so written.
+    """
+    found = re.fullmatch(
+        r"(\d{1,7}(?:\.\d+)?)\s*(kwh|mwh)", raw.strip().lower() if isinstance(raw, str) else ""
+    )
+    if found is None:
+        raise BadValue(path, raw, "an energy with its unit", 'Write "310 kWh", as the meter counts it.')
+    return float(found[1]) * (1000 if found[2] == "mwh" else 1)
+
+
+def code(raw: Any, path: str) -> str:
+    """A published schedule by its letters, T4-D2; refuses one that was not published."""
+    from pithline.dry.schedules import schedule
+
+    if raw == "":
+        return ""
+    if not isinstance(raw, str):
+        raise BadValue(path, raw, "the code of a published schedule", 'Write "T4-D2".')
+    try:
+        schedule(raw.strip().upper())
+    except BadValue as wrong:
+        raise BadValue(path, raw, wrong.rule, wrong.remedy) from None
+    return raw.strip().upper()
+
+
+def _layout(raw: Any, path: str) -> dict[str, Any]:
+    if not isinstance(raw, dict):
+        raise BadValue(path, raw, "a layout as it was reckoned")
+    kept: dict[str, Any] = json.loads(json.dumps(raw, default=str))
+    return kept
+
+
+SLABS = Table(
+    "slabs",
+    "One row a slab.",
+    (
+        Field("slab", _T, "The number on it.", required=True),
+        Field("layer", Quantity.COUNT, "From the bottom.", least="1", most="200"),
+        Field("from_left", _L, "Its left edge from the left side.", most="30 m"),
+        Field("from_end", _L, "Its nearer end from the door.", most="60 m"),
+        Field("end_for_end", Quantity.FLAG, "Its butt lies at the far end."),
+        Field("face_down", Quantity.FLAG, "Its upper face lies down."),
+        Field("share", _S, "Its share of the load's room and days.", most="100 %"),
+    ),
+    many=True,
+)
+STEPS = Table(
+    "steps",
+    "An own schedule in place of a published one; the wettest first.",
+    (
+        Field("down_to", _S, "Until the wettest half of the samples is there.", required=True, most="250 %"),
+        Field("dry_bulb", _C, "Temperature of the air.", required=True, least="0 C", most="120 C"),
+        Field("wet_bulb", _C, "Of the wet bulb.", least="0 C", most="120 C"),
+        Field("humidity", _S, "Or the relative humidity.", most="100 %"),
+    ),
+    many=True,
+)
+PLAN = (
+    Field("name", _T, "What you call it."),
+    Field("code", _T, 'A published schedule: "T4-D2".', parse=code),
+    STEPS,
+    Field("target", _S, "Moisture wanted.", least="4 %", most="30 %"),
+    Field("layout", _T, "The layers as they were reckoned.", parse=_layout),
+    Field("note", _T, "Whatever else."),
+)
+
+
+@entry(
+    Table(
+        "load_kiln",
+        "A kiln load on paper: which slabs, how they lie, by which schedule.",
+        (Field("kiln", _T, "By name; else the usual one."), SLABS, *PLAN),
+    ),
+    "Plan a kiln load",
+)
+def load_kiln(desk: Desk, said: dict[str, Any]) -> KilnLoad:
+    """Plan a load; its number is never given again."""
+    load = desk.create(
+        KilnLoad, kiln=_kiln(said["kiln"]), number=desk.next_number("kiln load"), **_planned(said)
+    )
+    _put_in(desk, load, said["slabs"])
+    return load
+
+
+@entry(
+    Table(
+        "change_load",
+        "Put a load right. Slabs that are named are put in or laid anew; what is left out stays.",
+        (LOAD, SLABS, Field("out", _T, "Slabs taken out of it.", many=True), *PLAN),
+    ),
+    "Change a kiln load",
+)
+def change_load(desk: Desk, said: dict[str, Any]) -> KilnLoad:
+    """Change a load that has not ended."""
+    load = _open(said["load"])
+    for text in said["out"]:
+        found = Loaded.objects.filter(load=load, slab=slab_of(text, "out")).first()
+        if found is None:
+            raise BadValue("out", text, f"in {load}")
+        desk.remove(found)
+    _put_in(desk, load, said["slabs"])
+    return desk.change(load, **_planned(said, again=True))
+
+
+@entry(
+    Table(
+        "start_load",
+        "A load goes into the kiln: its slabs leave their stacks.",
+        (LOAD, Field("started", _T, 'When: "2026-03-02 07:30"; else now.', parse=moment)),
+    ),
+    "Start a kiln load",
+)
+def start_load(desk: Desk, said: dict[str, Any]) -> KilnLoad:
+    """Start a load."""
+    load = _open(said["load"])
+    if load.started_at is not None:
+        raise BadValue("load", said["load"], "not started yet", "Undo its start to change the time.")
+    slabs = [one.slab for one in load.loaded.select_related("slab")]
+    if not slabs:
+        raise BadValue("load", said["load"], "holding at least one slab", "Put slabs into it first.")
+    start = said["started"] or now()
+    for slab in slabs:
+        live_slab(str(slab.pk), "load")
+        stay(desk, slab, None, day_of(start))
+        drying = {"state": Slab.State.DRYING} if slab.state == Slab.State.GREEN else {}
+        desk.change(slab, **NOWHERE | drying)
+    return desk.change(load, started_at=start)
+
+
+@entry(
+    Table(
+        "set_kiln",
+        "What the kiln is set to from now on, and what the samples told.",
+        (
+            LOAD,
+            Field("set_at", _T, 'When: "2026-03-02 07:30"; else now.', parse=moment),
+            Field("kind", _T, "What it is for.", default="dry", choices=tuple(KilnStep.Kind.values)),
+            Field("dry_bulb", _C, "Temperature of the air.", least="-40 C", most="120 C"),
+            Field("wet_bulb", _C, "Of the wet bulb.", least="-40 C", most="120 C"),
+            Field("humidity", _S, "Or the relative humidity.", most="100 %"),
+            Field("samples", _S, "Moisture of the wettest half of the samples then.", most="250 %"),
+            Field("note", _T, "Whatever else.", default=""),
+        ),
+    ),
+    "Set the kiln",
+)
+def set_kiln(desk: Desk, said: dict[str, Any]) -> KilnStep:
+    """Note a step of a running load."""
+    load = _open(said["load"])
+    at = said["set_at"] or now()
+    if load.started_at is None or at < load.started_at:
+        raise BadValue("set_at", at, "after the load was started", "Start the load first.")
+    dry, wet = said["dry_bulb"], said["wet_bulb"]
+    if dry is None and said["samples"] is None and not said["note"]:
+        raise BadValue("dry_bulb", "missing", "given, or what the samples told")
+    if wet is not None and (dry is None or wet > dry):
+        raise BadValue("wet_bulb", f"{wet:g} °C", "given with a dry bulb, and no warmer", "Swap the two?")
+    if KilnStep.objects.filter(load=load, at=at).exists():
+        raise BadValue("set_at", at, "a time with no other step", "Undo that one, or say the minute.")
+    return desk.create(
+        KilnStep,
+        load=load,
+        at=at,
+        kind=said["kind"],
+        dry_bulb_c=dry,
+        wet_bulb_c=wet,
+        humidity_percent=percent(said["humidity"]),
+        samples_percent=percent(said["samples"]),
+        note=said["note"],
+    )
+
+
+@entry(
+    Table(
+        "end_load",
+        "A load comes out: what it took, whether it was sterilised and conditioned.",
+        (
+            LOAD,
+            Field("ended", _T, 'When: "2026-03-30 18:00"; else now.', parse=moment),
+            Field("hours", _T, 'It ran, where that is not all the time: "400 h".', parse=hours),
+            Field("energy", _T, 'By the meter: "310 kWh".', parse=energy),
+            Field("sterilised", _T, "The core was hot enough, long enough.", choices=YES_NO),
+            Field("core", _C, "Lowest in the thickest core, by a probe.", least="0 C", most="120 C"),
+            Field("core_held", Quantity.DURATION, "For how long without a break.", most="10000 min"),
+            Field("conditioned", _T, "Stresses were taken out with damp air.", choices=YES_NO),
+            Field("note", _T, "Whatever else."),
+        ),
+    ),
+    "End a kiln load",
+)  # fmt: skip
+def end_load(desk: Desk, said: dict[str, Any]) -> KilnLoad:
+    """End a load; every slab in it is marked with what it got."""
+    from pithline.dry.sterilise import CORE, HOLD
+
+    load = _open(said["load"])
+    end = said["ended"] or now()
+    if load.started_at is None or end < load.started_at:
+        raise BadValue("ended", end, "after the load was started", "Start the load first.")
+    sterilised, conditioned = (
+        None if said[name] is None else said[name] == "yes" for name in ("sterilised", "conditioned")
+    )
+    core, held = said["core"], said["core_held"]
+    if sterilised and (core is None or held is None or core < CORE or held < HOLD):
+        raise BadValue(
+            "sterilised",
+            "yes",
+            f"measured: {CORE:g} °C in the core for {HOLD:g} min",
+            "Give core and core_held as the probe showed them, or say no.",
+        )
+    for one in Loaded.objects.filter(load=load):
+        desk.change(one, sterilised=sterilised, conditioned=conditioned)
+    note = {"note": said["note"]} if said["note"] is not None else {}
+    return desk.change(
+        load,
+        ended_at=end,
+        hours=said["hours"],
+        energy_kwh=said["energy"],
+        sterilised=sterilised,
+        core_c=core,
+        core_held_min=held,
+        conditioned=conditioned,
+        **note,
+    )
+
+
+@entry(
+    Table(
+        "mark_loaded",
+        "What one slab brought out of a load, where it is not what the whole load did.",
+        (
+            LOAD,
+            Field("slab", _T, "The number on it.", required=True),
+            Field("sterilised", _T, "It was hot enough, long enough.", choices=YES_NO),
+            Field("conditioned", _T, "Its stresses were taken out.", choices=YES_NO),
+            Field("marks", _T, "What a buyer is to know: honeycomb, a check that opened."),
+            Field("share", _S, "Its share of the load's room and days.", most="100 %"),
+        ),
+    ),
+    "Mark a slab of a load",
+)
+def mark_loaded(desk: Desk, said: dict[str, Any]) -> Loaded:
+    """Mark a slab of a load."""
+    load = load_of(said["load"])
+    found = Loaded.objects.filter(load=load, slab=slab_of(said["slab"])).first()
+    if found is None:
+        raise BadValue("slab", said["slab"], f"in {load}")
+    values: dict[str, Any] = {
+        name: said[name] == "yes" for name in ("sterilised", "conditioned") if said[name] is not None
+    }
+    if values.get("sterilised") and not load.sterilised:
+        raise BadValue("sterilised", "yes", "of a load that was sterilised", "Say so of the load first.")
+    if said["marks"] is not None:
+        values["marks"] = said["marks"]
+    if said["share"] is not None:
+        values["space_share"] = said["share"]
+    return desk.change(found, **values)
+
+
+def _kiln(name: str | None) -> Profile:
+    if name:
+        return profile_of("kiln", name, "kiln")
+    found = Profile.objects.filter(kind=Profile.Kind.KILN, usual=True).first()
+    if found is None:
+        raise BadValue("kiln", "missing", "given, as no kiln is the usual one", "Keep a kiln first.")
+    return found
+
+
+def _open(text: str) -> KilnLoad:
+    load = load_of(text)
+    if load.ended_at is not None:
+        raise BadValue("load", text, "a load that has not ended", "Undo its end to change it.")
+    return load
+
+
+def _planned(said: dict[str, Any], again: bool = False) -> dict[str, Any]:
+    values: dict[str, Any] = {
+        name: said[name] for name in ("name", "code", "layout", "note") if said[name] is not None
+    }
+    if said["target"] is not None:
+        values["target_percent"] = percent(said["target"])
+    if said["steps"]:
+        if said["code"]:
+            raise BadValue("steps", "given with a code", "given, or a code, one of the two")
+        values["steps"] = _own_steps(said["steps"])
+        values["code"] = ""
+    elif again and said["code"]:
+        values["steps"] = None
+    return values
+
+
+def _own_steps(rows: tuple[dict[str, Any], ...]) -> list[dict[str, Any]]:
+    lower = [row["down_to"] for row in rows]
+    if lower != sorted(set(lower), reverse=True):
+        raise BadValue("steps", "out of order", "from the wettest down, each moisture once")
+    for n, row in enumerate(rows, 1):
+        wet = row["wet_bulb"]
+        if (wet is None) == (row["humidity"] is None):
+            raise BadValue(f"steps[{n}].wet_bulb", "missing", "given, or a humidity, one of the two")
+        if wet is not None and wet > row["dry_bulb"]:
+            raise BadValue(
+                f"steps[{n}].wet_bulb", f"{wet:g} °C", "no warmer than the dry bulb", "Swap the two?"
+            )
+    return [
+        {
+            "down_to_percent": percent(row["down_to"]),
+            "dry_bulb_c": row["dry_bulb"],
+            "wet_bulb_c": row["wet_bulb"],
+            "humidity_percent": percent(row["humidity"]),
+        }
+        for row in rows
+    ]
+
+
+def _put_in(desk: Desk, load: KilnLoad, rows: tuple[dict[str, Any], ...]) -> None:
+    seen: set[Slab] = set()
+    for n, row in enumerate(rows, 1):
+        slab = live_slab(row["slab"], f"slabs[{n}].slab")
+        if slab in seen:
+            raise BadValue(f"slabs[{n}].slab", row["slab"], "named once")
+        seen.add(slab)
+        other = Loaded.objects.filter(slab=slab, load__ended_at=None).exclude(load=load).first()
+        if other is not None:
+            raise BadValue(f"slabs[{n}].slab", row["slab"], "in one load only", f"It is in {other.load}.")
+        columns = {
+            "layer": row["layer"],
+            "across_m": row["from_left"],
+            "along_m": row["from_end"],
+            "end_for_end": row["end_for_end"],
+            "face_down": row["face_down"],
+            "space_share": row["share"],
+        }
+        known = Loaded.objects.filter(load=load, slab=slab).first()
+        if known:
+            desk.change(known, **columns)
+        elif load.started_at is not None:
+            raise BadValue(f"slabs[{n}].slab", row["slab"], "put in before the load was started")
+        else:
+            desk.create(Loaded, load=load, slab=slab, **columns)
