@@ -9,6 +9,7 @@ import pytest
 
 from pithline.money import deadline, offers, posted
 from pithline.money.buyers import Buyers, Exponential, Lognormal
+from pithline.money.clockwork import most_possible
 from pithline.money.listing import Spells
 from pithline.money.listing_fit import gamma_level, sale_rate_fit
 from pithline.money.posted import Terms
@@ -57,7 +58,7 @@ def _inventory(quantity: str, given: dict) -> float:
     ways = {
         "expected_revenue": lambda: deadline.path_worth(day, buyers, Terms()),
         "optimal_price": lambda: deadline.path_price(day, buyers, Terms()),
-        "deterministic_upper_bound": lambda: deadline.most_possible(day, buyers),
+        "deterministic_upper_bound": lambda: most_possible(day, buyers),
     }
     return ways[quantity.removesuffix("_mc")]()
 

@@ -73,7 +73,11 @@ class Lognormal:
 
     @classmethod
     def of(cls, median: float, spread: float) -> Self:
-        """Checked: both more than 0."""
+        """Checked: both more than 0, the spread at most 3 (limits then scatter by a factor of 20)."""
+        if spread > 3:
+            raise BadValue(
+                "spread of limits", spread, "at most 3", "0.3 to 0.8 is usual; it is of ln(limit)."
+            )
         return cls(_positive("median a buyer would pay", median), _positive("spread of limits", spread))
 
     def survival(self, price: float) -> float:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +14,7 @@ from pithline.money.buyers import Buyers, Exponential
 from pithline.money.posted import Terms
 from pithline.money.root import root
 
-__all__ = ["Deadline", "by_equation", "most_possible", "path_price", "path_worth", "price_steps"]
+__all__ = ["Deadline", "by_equation", "path_price", "path_worth", "price_steps"]
 
 Floats = NDArray[np.float64]
 
@@ -37,8 +38,8 @@ class Deadline:
     salvage: float = 0.0
 
     def __post_init__(self) -> None:
-        if not 1 <= self.count <= 1000:
-            raise BadValue("count", self.count, "from 1 to 1000 slabs")
+        if not 1 <= self.count <= 200:
+            raise BadValue("count", self.count, "from 1 to 200 slabs")
         if not 0 <= self.months < math.inf:
             raise BadValue("time left", self.months, "zero or more months")
         if not 0 <= self.salvage < math.inf:
@@ -124,72 +125,51 @@ def price_steps(
             )
             for gone in at
         ]
-    worth = by_equation(deadline, buyers, terms)
-    left = np.linspace(0, deadline.months, len(worth))
-    steps = []
-    for gone in at:
-        v = [float(np.interp(deadline.months - gone, left, worth[:, n])) for n in (0, *numbers)]
-        steps.append((gone, tuple(_price(terms.at_sale + v[n] - v[n - 1], buyers) for n in numbers)))
-    return steps
+    worth = by_equation(deadline, buyers, terms, [deadline.months - gone for gone in reversed(at)])
+    return [
+        (gone, tuple(_price(terms.at_sale + float(v[n] - v[n - 1]), buyers) for n in numbers))
+        for gone, v in zip(at, reversed(worth), strict=True)
+    ]
 
 
-def by_equation(deadline: Deadline, buyers: Buyers, terms: Terms, steps: int = 200) -> Floats:
-    """Worth by stepping the Bellman equation from the last day back.
+def by_equation(deadline: Deadline, buyers: Buyers, terms: Terms, left: Sequence[float] = ()) -> Floats:
+    """Worth by integrating the Bellman equation from the last day back.
 
     Parameters
     ----------
     deadline : Deadline
     buyers : Buyers
     terms : Terms
-    steps : int
-        Of the Runge-Kutta rule.
+    left : sequence of float
+        Months left to look at, rising, at most the deadline's; the deadline's alone where empty.
 
     Returns
     -------
-    worth : ndarray, shape (steps + 1, count + 1)
-        By time left (0 first) and slabs left (0 first):
+    worth : ndarray, shape (looks, count + 1)
+        By months left and slabs left (0 first):
         V_n' = max_p lam(p)(p - c + V_(n-1) - V_n) - n h - r V_n. [money]
 
     Notes
     -----
+    By LSODA, since many buyers make it stiff near the last day; to 1e-9 of a slab's worth.
     A loss hazard counts as interest: it is taken to strike all of them at once, as a fire does.
     """
-    count = deadline.count
-    step = deadline.months / steps
-    held: Floats = terms.holding * np.arange(count + 1.0)
-    worth: Floats = np.empty((steps + 1, count + 1))
-    worth[0] = deadline.salvage * np.arange(count + 1)
-    for n in range(steps):
-        v = worth[n]
-        a = _slope(v, held, buyers, terms)
-        b = _slope(v + 0.5 * step * a, held, buyers, terms)
-        c = _slope(v + 0.5 * step * b, held, buyers, terms)
-        d = _slope(v + step * c, held, buyers, terms)
-        worth[n + 1] = v + step / 6 * (a + 2 * b + 2 * c + d)
-    return worth
+    from scipy.integrate import solve_ivp
 
-
-def most_possible(deadline: Deadline, buyers: Buyers) -> float:
-    """What the slabs would bring if buyers came like clockwork; no policy beats it.
-
-    Returns
-    -------
-    bound : float
-        Exponential limits, nothing spent: th n ln(L t/n) where n < L t/e, else th L t/e. [money]
-
-    Raises
-    ------
-    BadValue
-        For lognormal limits.
-
-    References
-    ----------
-    Gallego and van Ryzin 1994, the deterministic bound (from memory).
-    """
-    if not isinstance(buyers.limits, Exponential):
-        raise BadValue("limits", "lognormal", "exponential for this bound")
-    come, n = buyers.per_month * deadline.months, deadline.count
-    return buyers.limits.mean * (n * math.log(come / n) if n < come / math.e else come / math.e)
+    each = np.arange(deadline.count + 1.0)
+    start, held = deadline.salvage * each, terms.holding * each
+    looks = np.asarray(left if len(left) else [deadline.months], dtype=np.float64)
+    size = _size(buyers)
+    solved = solve_ivp(
+        lambda _, worth: _slope(worth, held, buyers, terms),
+        (0.0, max(deadline.months, 1e-12)),
+        start,
+        method="LSODA",
+        t_eval=np.minimum(looks, max(deadline.months, 1e-12)),
+        rtol=1e-9,
+        atol=1e-9 * size,
+    )
+    return np.asarray(solved.y.T)
 
 
 def _has_closed_form(deadline: Deadline, buyers: Buyers, terms: Terms) -> bool:
@@ -225,6 +205,12 @@ def _closed(deadline: Deadline, buyers: Buyers, terms: Terms) -> float:
     parts = [(n - i) * ln_su + i * ln_b - math.lgamma(i + 1) for i in range(n + 1)]
     top = max(parts)
     return mean * (top + math.log(math.fsum(math.exp(part - top) for part in parts)))
+
+
+def _size(buyers: Buyers) -> float:
+    """The money that prices are counted in: mean or median of what buyers would pay."""
+    limits = buyers.limits
+    return limits.mean if isinstance(limits, Exponential) else limits.median
 
 
 def _slope(worth: Floats, held: Floats, buyers: Buyers, terms: Terms) -> Floats:

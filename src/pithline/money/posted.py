@@ -165,7 +165,8 @@ def best_price(buyers: Buyers, terms: Terms) -> float:
         remedy = "Say what a month costs (space, insurance), or the interest on the money that lies there."
         raise BadValue("cost of waiting", 0, "more than 0, or no price is too high", remedy)
     if isinstance(buyers.limits, Exponential):
-        return _best_exponential(buyers.per_month, buyers.limits.mean, terms)
+        # Under 0 where holding eats it all: a gift sells no slower than being paid to take it.
+        return max(_best_exponential(buyers.per_month, buyers.limits.mean, terms), 0.0)
     return _best_by_bisection(buyers, terms)
 
 

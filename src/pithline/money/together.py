@@ -72,8 +72,8 @@ def sell_apart(count: int, buyers: Buyers, terms: Terms) -> Apart:
     c - V_(n-1) for c and n h for h, so each step is one `best_price`. The loss hazard
     is taken to strike all of them at once, as a fire does.
     """
-    if not 1 <= count <= 1000:
-        raise BadValue("count", count, "from 1 to 1000 slabs")
+    if not 1 <= count <= 200:
+        raise BadValue("count", count, "from 1 to 200 slabs")
     worth, months, prices = 0.0, 0.0, []
     for left in range(1, count + 1):
         # A negative cost at sale is right here: the sale sets free what the others are worth.

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from pithline.errors import BadValue
 from pithline.money.buyers import Buyers
 from pithline.money.posted import Terms, best_price, expected_profit
 
@@ -122,11 +123,18 @@ def green_or_dry(states: TwoStates, terms: Terms) -> GreenOrDry:
         Days in the kiln or stack come from the drying room, as months.
     terms : Terms
 
+    Raises
+    ------
+    BadValue
+        All of it lost in drying, or waiting costs nothing.
+
     Notes
     -----
     The sure-price rule of `worth_waiting`, with the later amount what the dry piece
     brings on average, less drying and what it spoils.
     """
+    if not 0 <= states.lost < 1:
+        raise BadValue("worth lost in drying", f"{states.lost:.0%}", "from 0 % to under 100 %")
     dry_buyers = Buyers(states.dry.per_month, states.dry.limits.times(1 - states.lost))
     green_price, dry_price = best_price(states.green, terms), best_price(dry_buyers, terms)
     green_worth = expected_profit(green_price, states.green, terms)
