@@ -60,7 +60,14 @@ def test_a_log_by_hand():
     # Income: 4,000 x 0.8 with a fifth of it at half price; what is no slab and no kerf, 70 % split.
     slabs = 4000 * 0.8 * 0.9
     rest = 1.5 - 1.25 - 18 * 0.009
-    income = {"slabs": slabs, "firewood": 50 * 0.7 * rest, "opening slab": 30, "blanks": 30, "sawdust": 0}
+    income = {
+        "slabs": slabs,
+        "lumber": 0,
+        "firewood": 50 * 0.7 * rest,
+        "opening slab": 30,
+        "blanks": 30,
+        "sawdust": 0,
+    }
     assert {name: float(made.income[name][0]) for name in INCOME} == pytest.approx(income)
     # Costs. Laid out till the sale: saw, the 11.2 h on the day and 3 h stacking at 36, 120 km at 0.60.
     saw = 1.5 * costs.saw_rate.per_productive
@@ -95,10 +102,29 @@ def test_what_could_be_paid_to_the_owner_leaves_nothing():
 def test_lumber_of_the_same_slabs_by_hand():
     call = call_of(lumber="5 per bf", edged="60 %", edging="30 min")
     x = sure(call, **{"quality": 0.9, "realised yield": 0.8, "price level": 1.1, "downgraded in drying": 0.0})
-    made = log_sum(LOG, x, call, costs_of(), MILL, 1000.0, BOARD_FOOT, Doing(lumber=True))
-    assert made.income["slabs"][0] == pytest.approx(500 * 0.6 * 5 * 0.9 * 0.8 * 1.1)
+    made = log_sum(
+        LOG, x, call, costs_of(), MILL, 1000.0, BOARD_FOOT, Doing(value=0.0, lumber=1.0, edged=1.0)
+    )
+    assert made.income["slabs"][0] == 0
+    assert made.income["lumber"][0] == pytest.approx(500 * 0.6 * 5 * 0.9 * 0.8 * 1.1)
     live = log_sum(LOG, x, call, costs_of(), MILL, 1000.0, BOARD_FOOT)
     assert made.hours["selling"][0] - live.hours["selling"][0] == pytest.approx(6 * 0.5)
+
+
+def test_each_slab_goes_where_it_brings_more():
+    # Lumber at 4.20 a board foot, two thirds of the tally: no slab is better edged. At 40 all are. Between
+    # them the narrow outer slabs, which bring no width premium, are edged first.
+    def counted(price: str) -> list[float]:
+        made = judged(lumber=price, rates={"width": [{"from": "60 cm", "premium": "60 %"}]})
+        live, lumber, mixed = made.products
+        assert mixed.profit.p50 >= max(live.profit.p50, lumber.profit.p50) - 0.02 * abs(live.profit.p50)
+        edged, _, slabs = mixed.name.removeprefix("mixed: ").removesuffix(" slabs edged").split()
+        return int(edged) / int(slabs)
+
+    none, some, every = (counted(price) for price in ("4.20 per bf", "17 per bf", "40 per bf"))
+    assert none == 0
+    assert 0 < some < 1
+    assert every == 1
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,7 @@ from pithline.money.costs import Costs
 from pithline.money.likely import Likely
 from pithline.money.yields import Yield
 from pithline.saw.mill import Mill
-from pithline.units import INCH
+from pithline.units import BOARD_FOOT, INCH
 
 __all__ = ["COSTS", "HOURS", "INCOME", "Doing", "LogSum", "doubtful", "log_sum"]
 
@@ -31,7 +31,7 @@ COSTS = (
     "overhead",
     "owner",
 )
-INCOME = ("slabs", "firewood", "opening slab", "blanks", "sawdust")
+INCOME = ("slabs", "lumber", "firewood", "opening slab", "blanks", "sawdust")
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,9 +49,11 @@ class Doing:
     extra_area : float
         Of cuts that part the log before it is moved. [m2]
     value : float
-        Of the slabs against those sawn from the whole log. [fraction]
-    lumber : bool
-        Slabs are edged and ripped, and sold as lumber.
+        Of the slabs that are sold live-edge, against all those sawn where the log lies. [fraction]
+    lumber : float
+        Of the tally, that is edged and ripped and sold as lumber. [fraction]
+    edged : float
+        Of the slabs, that go that way. [fraction]
     """
 
     carries: bool = True
@@ -59,7 +61,8 @@ class Doing:
     hire: float = 0.0
     extra_area: float = 0.0
     value: float = 1.0
-    lumber: bool = False
+    lumber: float = 0.0
+    edged: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -184,7 +187,7 @@ def log_sum(
     days = np.maximum(np.ones_like(there) if doing.at_home else np.ceil(there / workable), 1.0)
     rides = days if doing.at_home else np.maximum(days, loads)  # the hired truck takes the log home
     stacking = costs.stack_hours * slabs * x["other hours"]
-    edging = slabs * call.lumber.hours if doing.lumber and call.lumber is not None else 0.0
+    edging = doing.edged * slabs * call.lumber.hours if call.lumber is not None else 0.0
     selling = (costs.sell_hours + costs.finish_hours) * slabs * x["other hours"] + edging
     hours = {
         "drive": rides * way * people,
@@ -200,14 +203,17 @@ def log_sum(
     sound = 1 - x["downgraded in drying"] * (1 - call.downgraded_brings)
     kerf = made.area * mill.kerf
     rest = np.maximum(made.log - made.solid - kerf, 0.0)
-    slab_value = made.value * doing.value * x["quality"]
+    sold = realised * x["price level"] * sound
+    slab_income = made.value * doing.value * x["quality"] * sold
+    lumber_income = np.zeros_like(slab_income)
     if doing.lumber and call.lumber is not None:
-        # Edging cuts round rot and bark, so quality tells in the share and not in the price again.
-        feet = made.tally * unit / (INCH**3 * 144) * doing.value * x["lumber out of slabs"]
-        slab_value = feet * call.lumber.price * np.minimum(x["quality"], 1.0)
-    brought = slab_value * realised * x["price level"] * sound
+        feet = made.tally * unit / BOARD_FOOT * doing.lumber * x["lumber out of slabs"]
+        # Edging cuts round what is bad; what it leaves is no better than the market's.
+        lumber_income = feet * call.lumber.price * np.minimum(x["quality"], 1.0) * sold
+    brought = slab_income + lumber_income
     income = {
-        "slabs": brought,
+        "slabs": slab_income,
+        "lumber": lumber_income,
         "firewood": by.firewood * by.firewood_share * rest,
         "opening slab": by.opening * saws,
         "blanks": by.blanks * by.blank_price * saws,

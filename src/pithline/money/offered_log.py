@@ -39,6 +39,11 @@ class Planner:
     rates: Rates
     timber: Timber
 
+    @property
+    def all(self) -> tuple[Mill, Aims, Rates, Timber]:
+        """In the order in which plans take them."""
+        return self.mill, self.aims, self.rates, self.timber
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class OfferedLog:
@@ -125,10 +130,7 @@ class OfferedLog:
             sizes,
             falls,
             self.middle.length,
-            planner.mill,
-            planner.aims,
-            planner.rates,
-            planner.timber,
+            *planner.all,
         )
 
     def yields(self, grid: YieldGrid, x: dict[str, Floats]) -> Yield:

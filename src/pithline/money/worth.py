@@ -184,7 +184,7 @@ def worth(
         owner_share=min(max(float(np.quantile(ratio, 1 - sure)), 0.0), 1.0),
         doubts=doubts,
         mixes=others,
-        products=products(call, made, here, summing),
+        products=products(call, costs, log, planner, made, here, summing),
         ways=ways,
         verdict=verdict(profit, chance, sure, call.unticked, doubts, reasons, currency),
     )

@@ -11,12 +11,15 @@ from numpy.typing import NDArray
 from pithline.log.shape import LogShape
 from pithline.log.weight import green_weight
 from pithline.money.call import Call, Removal
+from pithline.money.costs import Costs
 from pithline.money.log_sum import Doing, LogSum
 from pithline.money.offered_log import OfferedLog, Planner
-from pithline.money.yields import Yield, planned_yield
+from pithline.money.yields import Yield, planned_slabs, planned_yield
 from pithline.saw.aims import PithRule
 from pithline.saw.plan import Spread
 from pithline.saw.spread import spread_of
+from pithline.slab.tallying import volume_unit
+from pithline.units import BOARD_FOOT
 
 __all__ = ["Mix", "Outcome", "WayOut", "mixes", "products", "ways_out"]
 
@@ -93,23 +96,46 @@ def mix(name: str, made: LogSum) -> Mix:
     return Mix(name, spread_of(made.tally), spread_of(made.income["slabs"]), spread_of(made.profit))
 
 
-def products(call: Call, made: Yield, live: LogSum, summing: Summing) -> tuple[Outcome, ...]:
-    """Live-edge slabs beside square-edged lumber of the same slabs, and the better of both for each draw.
+def products(
+    call: Call, costs: Costs, log: OfferedLog, planner: Planner, made: Yield, live: LogSum, summing: Summing
+) -> tuple[Outcome, ...]:
+    """Live-edge slabs, square-edged lumber of the same slabs, and for each slab the better of the two.
 
     Notes
     -----
-    The better of both is chosen log by log, not slab by slab: ripping the planned slabs says more.
+    Which slabs are better edged is judged on the middle log's plan, every figure at its middle. The
+    lumber of a slab is its tally times one share: ripping the planned slabs says it slab by slab.
     """
     if call.lumber is None:
         return ()
-    ripped = summing(made, Doing(lumber=True))
-    better = np.maximum(live.profit, ripped.profit)
-    brings = np.where(live.profit >= ripped.profit, live.income["slabs"], ripped.income["slabs"])
+    ripped = summing(made, Doing(value=0.0, lumber=1.0, edged=1.0))
+    values, tallies = planned_slabs(log.middle.to_shape(), log.middle.lie(), *planner.all)
+    mixed, edged = live, 0
+    if values.size:
+        quality = call.quality_factor.mid
+        feet = tallies * volume_unit(planner.aims.unit) / BOARD_FOOT * call.lumber.share.mid
+        as_lumber = feet * call.lumber.price * min(quality, 1.0)
+        sold = call.realised.mid * call.price_level.mid * (1 - costs.sell_fee)
+        better = (as_lumber - values * quality) * sold > call.lumber.hours * costs.wage
+        edged = int(better.sum())
+        mixed = summing(
+            made,
+            Doing(
+                value=float(values[~better].sum() / values.sum()),
+                lumber=float(tallies[better].sum() / tallies.sum()),
+                edged=edged / values.size,
+            ),
+        )
     return (
-        Outcome("live-edge slabs", spread_of(live.income["slabs"]), spread_of(live.profit)),
-        Outcome("square-edged lumber", spread_of(ripped.income["slabs"]), spread_of(ripped.profit)),
-        Outcome("whichever turns out better", spread_of(brings), spread_of(better)),
+        _outcome("live-edge slabs", live),
+        _outcome("square-edged lumber", ripped),
+        _outcome(f"mixed: {edged} of {values.size} slabs edged", mixed),
     )
+
+
+def _outcome(name: str, made: LogSum) -> Outcome:
+    brings = made.income["slabs"] + made.income["lumber"]
+    return Outcome(name, spread_of(brings), spread_of(made.profit))
 
 
 def ways_out(

@@ -6,6 +6,7 @@ import math
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, fields
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -18,7 +19,11 @@ from pithline.saw.mill import Mill
 from pithline.saw.rates import Rates
 from pithline.saw.timber import Timber
 
-__all__ = ["Yield", "YieldGrid", "planned_yield", "yield_grid"]
+if TYPE_CHECKING:
+    from pithline.saw.model import Model
+    from pithline.saw.solution import Solution
+
+__all__ = ["Yield", "YieldGrid", "planned_slabs", "planned_yield", "yield_grid"]
 
 Floats = NDArray[np.float64]
 _THREADS = 2
@@ -74,14 +79,10 @@ def planned_yield(shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rate
     Yield
         All but `log` are 0 where nothing can be sawn that pays.
     """
-    from pithline.saw.model import grounds, prepare
     from pithline.saw.sections import volumes_between
-    from pithline.saw.solution import solve
     from pithline.saw.ways import as_way
 
-    model = prepare(shape, mill, aims, rates, timber)
-    ground = grounds(shape, lie, mill, aims, np.array([aims.roll]))[0]
-    found = solve(model, aims.roll, aims.pitch, ground)
+    model, found = _solved(shape, lie, mill, aims, rates, timber)
     log = volume_by_integration(shape)
     if not found.slabs:
         return Yield(log, *[0.0] * 9)
@@ -106,6 +107,30 @@ def planned_yield(shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rate
         opening=float(between[0]),
         thickness=float((solids * greens).sum() / solids.sum()),
     )
+
+
+def planned_slabs(
+    shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rates, timber: Timber
+) -> tuple[Floats, Floats]:
+    """Value [money] and tally [unit of the aims] of each slab of the same plan, from the top down."""
+    from pithline.saw.appraise import sold_run
+
+    model, found = _solved(shape, lie, mill, aims, rates, timber)
+    rows = [(line - found.first, choice) for line, choice in found.slabs]
+    tallies = np.array([sold_run(model, found.tables, row, choice).tally for row, choice in rows])
+    values = np.array([float(found.tables.values[choice, row]) for row, choice in rows])
+    return values + model.pay.slab_cost, tallies
+
+
+def _solved(
+    shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rates, timber: Timber
+) -> tuple[Model, Solution]:
+    from pithline.saw.model import grounds, prepare
+    from pithline.saw.solution import solve
+
+    model = prepare(shape, mill, aims, rates, timber)
+    ground = grounds(shape, lie, mill, aims, np.array([aims.roll]))[0]
+    return model, solve(model, aims.roll, aims.pitch, ground)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
