@@ -77,6 +77,11 @@ def test_sample_boards(told, pithline):
     small = told(*dry)
     assert small["stage"] == "done"
     assert small["on_the_slab"][0].startswith("not conditioned")
+    fast = ("sample", "--code", "T3-D1", "--at", "52 %", "--before", "56 %", "--days", "2")
+    fast += ("--species", "red oak", "--thickness", "8/4")
+    assert told(*fast)["fastest_loss_percent_per_day"] == pytest.approx(2.0)
+    assert told(*fast)["too_fast"]
+    assert "Too fast: the fastest wet board loses 2.00 % a day" in pithline("kiln", *fast).out
     green = pithline("kiln", "sample", "--code", "T3-C1", "--at", "90 %")
     assert "Set dry bulb 43.3 °C (110 °F)" in green.out
     assert "1 of at least 4 boards" in green.err
@@ -171,6 +176,7 @@ def test_targets_and_what_a_slab_is_ready_for(told, pithline):
         (["schedule", "--code", "T4-D2", "--start", "7 %"], "Is it dry already?"),
         (["schedule", "red oak", "--thickness", "12/4", "--kind", "blue"], "Known at this thickness: usual"),
         (["sample", "--code", "T4-D2"], "one board or more"),
+        (["sample", "--code", "T4-D2", "--at", "50 %", "--before", "52 %"], "--species and --thickness"),
         (["sample", "--code", "T4-D2", "--board", "4.1 lb"], "4.14 lb of 2.68 lb"),
         (["sterilise", "12/4", "--air", "70 C"], "--wet-bulb"),
         (["sterilise", "12/4", "--reading", "57 C"], "5 min: 56.2 C"),

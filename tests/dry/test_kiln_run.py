@@ -13,16 +13,18 @@ from pithline.dry.kiln_codes import choose
 from pithline.dry.kiln_course import through_kiln, wood_of
 from pithline.dry.kiln_days import red_oak_constant, red_oak_days, run_days, time_factor
 from pithline.dry.kiln_energy import boil_off, run_energy, running
-from pithline.dry.kiln_load import Piece, check_water, lead, read_load, water_of
+from pithline.dry.kiln_load import LOAD, Piece, check_water, lead, read_load, water_of
 from pithline.dry.kiln_run import kiln_run
 from pithline.dry.kiln_steps import settings, step_for
 from pithline.dry.psychrometrics import humidity
 from pithline.dry.safe_loss import safe_loss
-from pithline.dry.sample_boards import daily_loss, estimated_dry_weight, read_boards, wettest_half
+from pithline.dry.sample_boards import daily_loss, estimated_dry_weight, pace, read_boards, wettest_half
 from pithline.dry.schedules import fahrenheit, schedule
 from pithline.dry.water import dry_wood, water_out
-from pithline.dry.written_kiln import energy_price, power, read_kiln
+from pithline.dry.written_kiln import KILN, energy_price, power, read_kiln
 from pithline.errors import BadValue
+from pithline.field_schema import schema
+from pithline.fields import Table
 from pithline.units import BOARD_FOOT, INCH, length
 from pithline.wood.estimate import Estimate
 from pithline.wood.moisture import emc, moisture_from_weights
@@ -499,3 +501,28 @@ def test_a_run_adds_up_and_says_what_belongs_on_the_slab():
 def test_a_load_that_cannot_be_meant_is_refused(rows, says):
     with pytest.raises(BadValue, match=says):
         read_load(rows)
+
+
+# --- too fast ------------------------------------------------------------------------------------
+
+
+def test_a_load_that_loses_more_than_is_safe_is_told():
+    # FPL-GTR-118 (from memory): 8/4 red oak 1.5 % a day; our low end is 20 % under it.
+    safe = safe_loss(RED_OAK, length("8/4"))
+    fast = pace([0.56, 0.50], [0.52, 0.48], 2, safe)
+    assert fast.fastest == pytest.approx(0.02)
+    assert fast.too_fast
+    assert fast.told.startswith("too fast")
+    assert pace([0.56], [0.533], 2, safe).told.startswith("near the limit")
+    assert not pace([0.56], [0.54], 2, safe).too_fast
+    dry = pace([0.29], [0.20], 1, safe)
+    assert not dry.too_fast
+    assert "below 30 %" in dry.told
+    with pytest.raises(BadValue, match="as many as now"):
+        pace([0.5], [0.4, 0.4], 1, safe)
+
+
+def test_the_tables_make_schemas_for_forms():
+    made = schema(KILN, "kiln")
+    assert set(made["properties"]) == {field.name for field in KILN.fields}
+    assert schema(Table("", "", (LOAD,)), "load")["properties"]["load"]["type"] == "array"

@@ -22,6 +22,7 @@ __all__ = ["sample"]
 Examples:
   pithline kiln sample --code T3-C1 --at "34 %" --at "31 %" --at "29 %" --at "26 %"
   pithline kiln sample --code T3-C1 --board "4.14 lb of 2.68 lb" --kiln container --json
+  pithline kiln sample --code T3-D1 --at "52 %" --before "56 %" --days 2 --species "red oak" --thickness 8/4
   pithline kiln sample --code T3-C1 --at "7.6 %" --at "7.1 %" --at "6.4 %" --at "5.9 %" --target "8 %"
 """,
 )
@@ -34,6 +35,16 @@ Examples:
     metavar="W of D",
     help='Instead, its weight and oven-dry weight: "4.14 lb of 2.68 lb".',
 )
+@click.option(
+    "--before",
+    "befores",
+    multiple=True,
+    metavar="SHARE",
+    help="Of the same boards earlier, in the same order.",
+)
+@click.option("--days", metavar="NUMBER", type=float, default=1.0, show_default=True, help="Since --before.")
+@click.option("--species", metavar="NAME", help="Of the load, for its safe loss.")
+@click.option("--thickness", metavar="LENGTH", help="Of the load, for its safe loss.")
 @click.option("--target", metavar="SHARE", default="8 %", show_default=True, help="Moisture wanted.")
 @click.option("--thin", is_flag=True, help="The load is thinner than 8/4.")
 @click.option("--softwood", is_flag=True, help="Equalise and condition as for softwood.")
@@ -44,6 +55,10 @@ def sample(
     code: str,
     moistures: tuple[str, ...],
     boards: tuple[str, ...],
+    befores: tuple[str, ...],
+    days: float,
+    species: str | None,
+    thickness: str | None,
     target: str,
     thin: bool,
     softwood: bool,
@@ -60,15 +75,23 @@ def sample(
     from pithline import units
     from pithline.dry.equalise import finish, stage
     from pithline.dry.kiln_steps import settings
-    from pithline.dry.sample_boards import read_boards
+    from pithline.dry.safe_loss import safe_loss
+    from pithline.dry.sample_boards import pace, read_boards
     from pithline.dry.schedules import schedule
+    from pithline.errors import BadValue
     from pithline.sheets import kiln_json as records
+    from pithline.wood.species import species as find
 
     pressure = pressure_of(height)
     wanted = units.share(target, "--target")
-    read = read_boards(
-        [*(units.share(each, "--at") for each in moistures), *(_weighed(each) for each in boards)]
-    )
+    here = [*(units.share(each, "--at") for each in moistures), *(_weighed(each) for each in boards)]
+    read = read_boards(here)
+    speed = None
+    if befores:
+        if species is None or thickness is None:
+            raise BadValue("--before", befores[0], "given with --species and --thickness")
+        safe = safe_loss(find(species, "--species"), units.length(thickness, "--thickness"))
+        speed = pace([units.share(each, "--before") for each in befores], here, days, safe)
     plan = schedule(code, pressure)
     written = kiln_of(kiln_name)
     kiln = written.value
@@ -87,6 +110,9 @@ def sample(
             "wettest_percent": round(read.wettest * 100, 4),
             "driest_percent": round(read.driest * 100, 4),
             "mean_percent": round(read.mean * 100, 4),
+            "fastest_loss_percent_per_day": round(speed.fastest * 100, 4) if speed else None,
+            "safe_loss_percent_per_day": records.estimate_record(speed.safe.times(100), 3) if speed else None,
+            "too_fast": speed.too_fast if speed else None,
             "stage": now,
             "setting": records.settings_record([held])[0] if now == "dry" else None,
             "finish": records.finish_record(end),
@@ -100,6 +126,8 @@ def sample(
         f"The wettest half stands at {read.controlling * 100:.1f} %; boards from {read.driest * 100:.1f} % "
         f"to {read.wettest * 100:.1f} %."
     )
+    if speed:
+        click.echo(f"{speed.told[0].upper()}{speed.told[1:]}.")
     if now == "dry":
         click.echo(f"Set {_air(held)}, down to {held.lower * 100:.0f} %.")
         for told in held.remarks:

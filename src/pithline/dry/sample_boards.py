@@ -8,8 +8,20 @@ from dataclasses import dataclass
 from statistics import fmean
 
 from pithline.errors import BadValue
+from pithline.wood.estimate import Estimate
 
-__all__ = ["FEWEST", "Boards", "daily_loss", "estimated_dry_weight", "read_boards", "wettest_half"]
+__all__ = [
+    "FEWEST",
+    "Boards",
+    "Pace",
+    "daily_loss",
+    "estimated_dry_weight",
+    "pace",
+    "read_boards",
+    "wettest_half",
+]
+
+_WET = 0.30  # below it practically no new damage is done (E. M. Wengert, read). [fraction]
 
 FEWEST = 4  # sample boards of a load, up to 12 (AH-188, Ch. 6, from memory)
 
@@ -122,3 +134,59 @@ def daily_loss(before: float, now: float, days: float) -> float:
     if not (math.isfinite(days) and days > 0):
         raise BadValue("days", days, "more than 0", "Give the time between the two weighings.")
     return (before - now) / days
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """How fast a load loses moisture, against what is safe.
+
+    Attributes
+    ----------
+    fastest : float
+        Largest daily loss of a board that is still wet, or was. [fraction/day]
+    safe : Estimate
+        [fraction/day]
+    too_fast : bool
+    told : str
+    """
+
+    fastest: float
+    safe: Estimate
+    too_fast: bool
+    told: str
+
+
+def pace(before: Sequence[float], now: Sequence[float], days: float, safe: Estimate) -> Pace:
+    """Compare the boards' daily losses with the safe one.
+
+    Parameters
+    ----------
+    before, now : sequence of float
+        The same boards in the same order, dry basis. [fraction]
+    days : float
+        Between the two weighings.
+    safe : Estimate
+        Largest safe loss. [fraction/day]
+
+    Raises
+    ------
+    BadValue
+        Not the same number of boards, no time between them, or not moistures.
+
+    Notes
+    -----
+    Boards that were below 30 % already do not count: new checks are practically not made there.
+    """
+    if len(before) != len(now):
+        raise BadValue("samples before", len(before), f"as many as now, {len(now)}", "In the same order.")
+    wettest_half(before)
+    losses = [daily_loss(was, here, days) for was, here in zip(before, now, strict=True) if was > _WET]
+    if not losses:
+        return Pace(0.0, safe, False, "every board was below 30 % already: the safe loss is not at stake")
+    fastest = max(losses)
+    told = f"the fastest wet board loses {fastest * 100:.2f} % a day, safe are {safe.low * 100:.2f} %"
+    if fastest > safe.mid:
+        return Pace(fastest, safe, True, f"too fast: {told}; go back to damper air before it checks")
+    if fastest > safe.low:
+        return Pace(fastest, safe, True, f"near the limit: {told}; do not step on yet")
+    return Pace(fastest, safe, False, told)
