@@ -5,14 +5,21 @@ from __future__ import annotations
 import hashlib
 from importlib.resources import files
 
-from pithline.saw import planner_kernel
+import pytest
 
-CALLED = ("chords_kernel.py", "tables.py", "value_kernel.py")
+from pithline.saw import planner_kernel, uses_kernel, uses_planner_kernel
+
+CALLED = {
+    planner_kernel: ("chords_kernel.py", "tables.py", "value_kernel.py"),
+    uses_kernel: ("tables.py", "value_kernel.py", "wants.py"),
+    uses_planner_kernel: ("planner_kernel.py", "tables.py", "uses_kernel.py", "wants.py"),
+}
 
 
-def test_the_planners_kernel_is_marked_with_the_kernels_it_calls():
+@pytest.mark.parametrize("kernel", CALLED, ids=lambda k: k.__name__.rpartition(".")[2])
+def test_a_kernel_is_marked_with_the_files_it_calls(kernel):
     # numba looks a compiled function up by the text of its own file. Without the mark, whoever
     # upgrades would go on planning with the old values, as happened to us.
-    text = b"".join((files("pithline.saw") / name).read_bytes() for name in CALLED)
+    text = b"".join((files("pithline.saw") / name).read_bytes() for name in CALLED[kernel])
     digest = hashlib.sha256(text).hexdigest()[:8]
-    assert digest == planner_kernel._BUILT_ON, f'write _BUILT_ON = "{digest}" in planner_kernel.py'
+    assert digest == kernel._BUILT_ON, f'write _BUILT_ON = "{digest}" in {kernel.__name__}'

@@ -55,8 +55,16 @@ OPTIONS: dict[str, tuple[str, str, str]] = {
     "figure_premium": ("rates.figure", "SHARE", "Where the faces show figure."),
     "cut_cost": ("rates.cut_cost", "COST", 'Your own cost: "14 per m2".'),
     "slab_cost": ("rates.slab_cost", "COST", 'Your own cost: "12 per slab".'),
+    "carry_cost": ("rates.carry_cost", "COST", 'Of carrying green wood out: "0.05 per kg".'),
+    "month_cost": ("rates.month_cost", "COST", 'Of the room a slab dries in, a month: "4 per m3".'),
+    "use": (
+        "rates.use",
+        "THING",
+        'Pays by the piece: "bench: 38 cm x 1.5 m, at 180"; "2 of bench: …" caps it. Repeat for more.',
+    ),
+    "order": ("aims.order", "THING", 'Comes first: "2 of top: 80 cm x 2 m, at 900, 12/4". Repeat for more.'),
 }
-_MANY = {"thickness", "rate", "width_premium", "length_premium"}
+_MANY = {"thickness", "rate", "width_premium", "length_premium", "use", "order"}
 
 
 @dataclass(frozen=True, slots=True)

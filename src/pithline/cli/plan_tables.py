@@ -32,6 +32,10 @@ def show(plan: Plan, job: Job, system: System) -> None:
     console.print(_headline(plan, system))
     console.print(_cuts(plan, system))
     console.print(_slabs(plan, system))
+    if any(s.pieces for s in plan.slabs):
+        console.print(_pieces(plan, system))
+    if plan.orders:
+        console.print(_orders(plan))
     console.print(_rail(plan, system))
     console.print(_wood(plan, system))
     if len(plan.ways) > 1:
@@ -136,6 +140,33 @@ def _slabs(plan: Plan, system: System) -> Table:
     table.caption = (
         f"Rough dry: dried to {show_share(plan.aims.moisture, 0)}, at its thinnest, not flattened. "
         "Weight: green, without bark, high figure. Grain: share of the width."
+    )
+    table.caption_justify = "left"
+    return table
+
+
+def _pieces(plan: Plan, system: System) -> Table:
+    table = _table("What the slabs are for", "slab", "piece", "from the butt, from", "to", "worth", left=2)
+    for s in plan.slabs:
+        for piece in s.pieces:
+            with_ = f", pair with slab {s.pair_with}" if s.pair_with else ""
+            table.add_row(
+                str(s.number),
+                (piece.use or "by the tally") + with_,
+                show_length(piece.start, system, "long"),
+                show_length(piece.end, system, "long"),
+                amount(plan, piece.value),
+            )
+    return table
+
+
+def _orders(plan: Plan) -> Table:
+    table = _table("Orders", "order", "cut", "costs", "", left=1)
+    for o in plan.orders:
+        table.add_row(o.name, f"{o.cut} of {o.wanted}", amount(plan, o.cost), o.missing)
+    table.columns[3].justify = "left"
+    table.caption = (
+        f"All orders together cost {amount(plan, plan.orders_cost)} against the best plan without them."
     )
     table.caption_justify = "left"
     return table

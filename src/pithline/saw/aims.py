@@ -6,6 +6,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from pithline.saw.uses import Use
 from pithline.slab.tally import TallyRule, TallyUnit
 
 __all__ = ["Aims", "BarkWay", "Following", "PithRule", "SizeKind", "ThicknessAim"]
@@ -85,6 +86,8 @@ class Aims:
         Allowance up to and including that width.
     flat_below, quarter_above : float
         Limits of ring angle between flat, rift and quarter.
+    orders : tuple of Use
+        Pieces that come before all else.
     """
 
     thicknesses: tuple[ThicknessAim, ...]
@@ -114,3 +117,4 @@ class Aims:
     )
     flat_below: float = math.radians(30)
     quarter_above: float = math.radians(60)
+    orders: tuple[Use, ...] = ()

@@ -16,6 +16,7 @@ from pithline.saw.cutting import cuts_of, turned_after
 from pithline.saw.ledger import ledger
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model, grounds
+from pithline.saw.orders import orders_filled
 from pithline.saw.plan import Plan, Way
 from pithline.saw.rail import rail_setup, turned_rail_depth
 from pithline.saw.rates import Rates
@@ -103,6 +104,7 @@ def answer(
         setup=setup,
         net_spread=net_spread,
         tally_spread=tally_spread,
+        orders=orders_filled(aims.orders, solution, model, roll, ground, system),
         ways=(as_way("this plan", solution, model, mill, chosen=True), *others),
         remarks=tuple(remarks(model, mill, rates, timber, shape.zones, turn, len(cuts), roll, system)),
     )

@@ -11,6 +11,7 @@ from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims
 from pithline.saw.grain import grain_shares, mean_sin2
 from pithline.saw.model import Model
+from pithline.saw.pieces import pair_with, pieces_of
 from pithline.saw.plan import PlannedSlab
 from pithline.saw.sections import volumes_between
 from pithline.saw.solution import Solution
@@ -110,6 +111,10 @@ def appraise(
     )
     planes = np.array([upper, lower])
     roll = math.atan2(solution.setting.sine, solution.setting.cosine)
+    own_cost = pay.slab_cost
+    own_cost += float(pay.per_volume[choice]) * 0.5 * float(tables.face[i] + tables.face[i - t]) * item.green
+    pieces = pieces_of(number - 1, solution, model) if solution.takes else ()
+    value = sum(p.value for p in pieces) if pieces else float(tables.values[choice, i]) + own_cost
     solid = float(volumes_between(shape, roll, solution.setting.pitch, planes)[0])
     return PlannedSlab(
         number=number,
@@ -126,8 +131,8 @@ def appraise(
         dry_width=mean_width * (1 - float(across)),
         solid=solid,
         tally=run.tally,
-        value=float(tables.values[choice, i]) + pay.slab_cost,
-        own_cost=pay.slab_cost,
+        value=value,
+        own_cost=own_cost,
         weight=solid * timber.density,
         weight_high=solid * timber.density_high,
         flat=float(flat),
@@ -135,4 +140,6 @@ def appraise(
         quarter=float(quarter),
         holds_pith=bool(np.any((lower < tables.pith_high - 1e-9) & (upper > tables.pith_low + 1e-9))),
         figure_share=run.figure / run.area if run.area > 0 else 0.0,
+        pieces=pieces,
+        pair_with=pair_with(number, solution),
     )

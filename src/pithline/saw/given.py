@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from pithline.saw.aims import PithRule
 from pithline.saw.model import Model
 from pithline.saw.solution import Solution
+from pithline.saw.uses_through import best_through_uses
 from pithline.units import System, show_length
 
 __all__ = ["Given", "lines_near", "value_of_cuts", "why_not"]
@@ -114,6 +115,11 @@ def value_of_cuts(
             slabs.append((face, choice))
         elif not clean:
             faults.append((below, _bad_gap(model, gap, system)))
+    if model.wants is not None:
+        if not faults and cuts:
+            return Given(best_through_uses(solution, model, cuts, only=True))
+        blank = replace(solution, net=-math.inf if faults else 0.0, cuts=tuple(cuts), slabs=tuple(slabs))
+        return Given(replace(blank, takes=((0, -1),) * len(slabs)), tuple(faults))
     return Given(
         replace(solution, net=-math.inf if faults else net, cuts=tuple(cuts), slabs=tuple(slabs)),
         tuple(faults),

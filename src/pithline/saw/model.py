@@ -21,6 +21,7 @@ from pithline.saw.mill import Mill
 from pithline.saw.rates import Rates
 from pithline.saw.tables import Pay, Reach, Wood
 from pithline.saw.timber import Timber
+from pithline.saw.wants import Wants, wants_of
 from pithline.slab.tally import TallyRule, TallyUnit
 
 __all__ = ["STATIONS", "Model", "grounds", "prepare", "stations", "wood_of"]
@@ -29,6 +30,7 @@ Floats = NDArray[np.float64]
 
 STATIONS = 41
 _RAIL_CLEAR = 0.01  # rail above the highest bark [m]
+_CROSSCUT = 0.01  # wood that cutting a slab in two takes [m]
 _NOSE_CLEAR = 0.01  # least height of any cut above the ground [m]
 _RULES = (TallyRule.NARROW, TallyRule.MEAN, TallyRule.WIDE, TallyRule.SOLID)  # as value_kernel numbers them
 _PITH_RULES = (PithRule.FREE, PithRule.BOX, PithRule.THROUGH)
@@ -42,6 +44,9 @@ class Model:
     reach: Reach
     pay: Pay
     choices: tuple[Choice, ...]
+    wants: Wants | None = None  # None where slabs are sold by the tally alone
+    most_slabs: int = 0  # more than the log can hold
+    use_names: tuple[str, ...] = ()  # as `wants` numbers them
 
 
 def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timber) -> Model:
@@ -68,6 +73,7 @@ def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timbe
         most_waste=depth - kerf,
         cut_cost=float(rates.per_cut_area),
     )
+    uses = (*aims.orders, *rates.uses)
     has_figure = any(q.kind is ZoneKind.FIGURE for q in shape.zones)
     pay = Pay(
         thick=np.array([c.lines for c in choices], dtype=np.int64),
@@ -80,15 +86,41 @@ def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timbe
         width_steps=_steps(rates.width, aims.least_width),
         length_steps=_steps(rates.length, 0.0),
         figure_premium=float(rates.figure) if has_figure else 0.0,
+        shows=has_figure and (rates.figure > 0 or any(u.figure > 0 for u in uses)),
         pith_rule=_PITH_RULES.index(aims.pith),
         deduction=aims.pith_deduction,
         slab_cost=float(rates.per_slab),
+        per_volume=np.array([_per_volume(c.green, rates, timber) for c in choices]),
         radial=timber.radial,
         tangential=timber.tangential,
         flattening=np.array(aims.flattening, dtype=np.float64),
         variation=aims.sawing_variation,
     )
-    return Model(wood_of(shape, aims), reach, pay, choices)
+    wood = wood_of(shape, aims)
+    across = 2 * float(np.sqrt((wood.outlines**2).sum(axis=2)).max())
+    most_slabs = math.floor(across / min(c.green for c in choices)) + 1
+    wants = wants_of(
+        uses,
+        choices,
+        pay,
+        most_slabs=most_slabs,
+        most_value=most_slabs * across * shape.length * _dearest(pay),
+        crosscut=_CROSSCUT,
+        flat_below=aims.flat_below,
+        quarter_above=aims.quarter_above,
+    )
+    return Model(wood, reach, pay, choices, wants, most_slabs, tuple(u.name for u in uses))
+
+
+def _dearest(pay: Pay) -> float:
+    """No square metre of counted face brings more, with all premiums."""
+    premiums = (1 + pay.width_steps[-1, 1]) * (1 + pay.length_steps[-1, 1]) * (1 + pay.figure_premium)
+    return float((pay.sold * pay.rates).max() * premiums)
+
+
+def _per_volume(green: float, rates: Rates, timber: Timber) -> float:
+    """What carrying and drying cost for each cubic metre of slab: thicker stock dries longer."""
+    return rates.per_kg * timber.density + rates.per_month * rates.drying_months(green)
 
 
 def _steps(premiums: tuple, least: float) -> Floats:  # type: ignore[type-arg]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -70,7 +71,7 @@ def why_nothing(
     system: System = "metric",
 ) -> str:
     """Find what keeps every slab from being sawn, found by lifting one limit after the other."""
-    longer = Model(model.wood, model.reach._replace(bar=math.inf), model.pay, model.choices)
+    longer = replace(model, reach=model.reach._replace(bar=math.inf))
     free = solve(longer, roll, pitch, ground)
     if free.slabs:
         return _too_wide(free, model, mill, aims, system)
@@ -82,8 +83,9 @@ def why_nothing(
             f"Raise it on bearers by about {show_length(max(short, 0.0), system)}, "
             "or say that it may be turned over."
         )
-    free_money = model.pay._replace(deduction=0.0, slab_cost=0.0, pith_rule=0)
-    no_cost = Model(model.wood, longer.reach._replace(cut_cost=0.0), free_money, model.choices)
+    nothing = np.zeros_like(model.pay.per_volume)
+    free_money = model.pay._replace(deduction=0.0, slab_cost=0.0, per_volume=nothing, pith_rule=0)
+    no_cost = replace(longer, reach=longer.reach._replace(cut_cost=0.0), pay=free_money)
     paying = solve(no_cost, roll, pitch, np.array([-math.inf, -math.inf]))
     if paying.slabs:
         return (

@@ -9,6 +9,7 @@ from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims, ThicknessAim
 from pithline.saw.mill import Mill
 from pithline.saw.rates import Rates
+from pithline.saw.uses import Piece
 from pithline.slab.outline import SlabOutline
 
 __all__ = [
@@ -16,6 +17,7 @@ __all__ = [
     "Doubt",
     "Ledger",
     "LedgerLine",
+    "Ordered",
     "Plan",
     "PlannedSlab",
     "RailSetup",
@@ -100,6 +102,10 @@ class PlannedSlab:
         Shares of the width by ring angle, at mid-length.
     holds_pith : bool
     figure_share : float
+    pieces : tuple of Piece
+        What it is sold as where there are uses, from the butt up; empty = by the tally alone.
+    pair_with : int or None
+        The slab that it makes a pair with.
     """
 
     number: int
@@ -125,6 +131,8 @@ class PlannedSlab:
     quarter: float
     holds_pith: bool
     figure_share: float
+    pieces: tuple[Piece, ...] = ()
+    pair_with: int | None = None
 
     @property
     def length(self) -> float:
@@ -232,6 +240,29 @@ class Doubt:
 
 
 @dataclass(frozen=True, slots=True)
+class Ordered:
+    """What became of an order.
+
+    Attributes
+    ----------
+    name : str
+    wanted, cut : int
+        Pieces, or pairs.
+    cost : float
+        What the best plan would gain if this order alone did not come first, at the
+        plan's roll and pitch; in money or tally units.
+    missing : str
+        Why not all of it is cut; "" where it is.
+    """
+
+    name: str
+    wanted: int
+    cut: int
+    cost: float
+    missing: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Way:
     """Another way to saw the same log, for comparison."""
 
@@ -258,6 +289,10 @@ class Plan:
         The planner's grid, and the kerf rounded up to it. [m]
     doubts : tuple of Doubt
         What was assumed, the one worth most first.
+    orders : tuple of Ordered
+    orders_cost : float
+        What all orders together cost against the best plan where none comes first, at
+        the roll and pitch that are best for it.
     value, cost, net : float
         Of all slabs; of all cuts and slabs; the difference, which was maximised.
     """
@@ -282,6 +317,8 @@ class Plan:
     tally_spread: Spread | None = None
     ways: tuple[Way, ...] = ()
     doubts: tuple[Doubt, ...] = ()
+    orders: tuple[Ordered, ...] = ()
+    orders_cost: float = 0.0
     remarks: tuple[str, ...] = ()
 
     @property

@@ -12,13 +12,23 @@ from numba import njit
 
 from pithline.saw.chords_kernel import chords, extents, spans
 from pithline.saw.tables import Profile, Setting
-from pithline.saw.value_kernel import BOX, SOLID, rate_of, slab_values, sold_run
+from pithline.saw.value_kernel import BOX, SOLID, rate_of, slab_cost_of, slab_values, sold_run
 
-__all__ = ["best_chain", "revalue", "search", "solve", "tabulate"]
+__all__ = [
+    "best_chain",
+    "lay",
+    "relaid",
+    "revalue",
+    "search",
+    "setting_lines",
+    "solve",
+    "tabulate",
+    "turn_over",
+]
 
 # Compiled code is kept on disk and looked up by the text of its own file alone. This mark of the
 # kernels called from here makes a change in them a change here; a test says what it must be.
-_BUILT_ON = "2d652854"
+_BUILT_ON = "6a6375d9"
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -94,7 +104,7 @@ def _reached(wood, reach, setting, highest, first, lines, tables):  # type: igno
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _lay(wood, reach, pay, setting, first, lines, tables):  # type: ignore[no-untyped-def]
+def lay(wood, reach, pay, setting, first, lines, tables):  # type: ignore[no-untyped-def]
     """Fill all of `tables` but the slabs' values for one setting."""
     stations = wood.z.shape[0]
     middle = 0.5 * wood.z[stations - 1]
@@ -109,6 +119,13 @@ def _lay(wood, reach, pay, setting, first, lines, tables):  # type: ignore[no-un
             for i in range(1, lines):
                 slice_ = 0.5 * reach.step * (tables.width[j, i - 1] + tables.width[j, i])
                 tables.below[j, i] = tables.below[j, i - 1] + slice_
+    if pay.per_volume.max() > 0.0:
+        for i in range(lines):
+            tables.face[i] = 0.0
+        for j in range(1, stations):
+            half = 0.5 * (wood.z[j] - wood.z[j - 1])
+            for i in range(lines):
+                tables.face[i] += half * (tables.width[j - 1, i] + tables.width[j, i])
     _piths(wood, setting, offsets, tables.pith_low, tables.pith_high)
     _cuts(wood, reach, pay.pith_rule, setting, offsets, first, lines, tables)
     _reached(wood, reach, setting, _heights(wood, setting)[1], first, lines, tables)
@@ -117,7 +134,7 @@ def _lay(wood, reach, pay, setting, first, lines, tables):  # type: ignore[no-un
 @njit(cache=True, nogil=True, error_model="numpy")
 def tabulate(wood, reach, pay, setting, first, lines, tables):  # type: ignore[no-untyped-def]
     """Fill `tables` for one setting; only the first `lines` lines are written."""
-    _lay(wood, reach, pay, setting, first, lines, tables)
+    lay(wood, reach, pay, setting, first, lines, tables)
     slab_values(wood, pay, first, lines, reach.step, tables)
 
 
@@ -188,19 +205,25 @@ def _chain(reach, pay, first, lines, tables):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def solve(wood, reach, pay, setting, tables):  # type: ignore[no-untyped-def]
-    """Tabulate one setting and find its best chain: value, first cut, first line, lines."""
+def setting_lines(wood, reach, setting, tables):  # type: ignore[no-untyped-def]
+    """First line of a setting, and how many there are."""
     first, lines = spans(wood, setting, reach.step)
     # A kerf may lie outside the wood at the top as at the bottom and bare a narrow first face.
     first -= reach.kerf
-    lines = min(lines + reach.kerf - first + 1, tables.costs.shape[0])
+    return first, min(lines + reach.kerf - first + 1, tables.costs.shape[0])
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def solve(wood, reach, pay, setting, tables):  # type: ignore[no-untyped-def]
+    """Tabulate one setting and find its best chain: value, first cut, first line, lines."""
+    first, lines = setting_lines(wood, reach, setting, tables)
     tabulate(wood, reach, pay, setting, first, lines, tables)
     value, line = _chain(reach, pay, first, lines, tables)
     return value, line, first, lines
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _turn_over(reach, pay, lines, tables, turned):  # type: ignore[no-untyped-def]
+def turn_over(reach, pay, lines, tables, turned):  # type: ignore[no-untyped-def]
     """Write to `turned` what `tables` say of the log turned upside down.
 
     The planes are the same ones, counted from the other side: a slab keeps its value
@@ -219,6 +242,17 @@ def _turn_over(reach, pay, lines, tables, turned):  # type: ignore[no-untyped-de
             turned.values[o, i] = tables.values[o, lines - 1 - i + t] if i >= t else -math.inf
     for q in range(tables.pith_low.shape[0]):
         turned.pith_low[q], turned.pith_high[q] = -tables.pith_high[q], -tables.pith_low[q]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def relaid(wood, reach, setting, over, first, lines, turned):  # type: ignore[no-untyped-def]
+    """Lay a turned log's cuts on the ground; its first line.
+
+    The lowest bark is the highest then, and what rose towards the top falls.
+    """
+    first = 1 - first - lines
+    _reached(wood, reach, over, -_heights(wood, setting)[0], first, lines, turned)
+    return first
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -242,11 +276,9 @@ def search(wood, reach, pay, rolls, pitches, grounds, both_ways, tables, turned,
             value, _, first, lines = solve(wood, reach, pay, setting, tables)
             found[r, 0, p] = value
             if both_ways:
-                _turn_over(reach, pay, lines, tables, turned)
-                # The lowest bark is the highest then, and what rose towards the top falls.
+                turn_over(reach, pay, lines, tables, turned)
                 over = Setting(-sine, -cosine, -pitches[p], grounds[r, 1, 0], grounds[r, 1, 1])
-                first = 1 - first - lines
-                _reached(wood, reach, over, -_heights(wood, setting)[0], first, lines, turned)
+                first = relaid(wood, reach, setting, over, first, lines, turned)
                 found[r, 1, count - 1 - p] = _chain(reach, pay, first, lines, turned)[0]
 
 
@@ -259,7 +291,7 @@ def revalue(wood, reach, pay, setting, first, lines, cuts, slabs, tables):  # ty
     cuts : (cuts,) line of each, counted from `first`
     slabs : (slabs, 2) line of the upper face, and thickness number
     """
-    _lay(wood, reach, pay, setting, first, lines, tables)
+    lay(wood, reach, pay, setting, first, lines, tables)
     net, tally = 0.0, 0.0
     for c in cuts:
         net -= tables.costs[c]
@@ -269,7 +301,7 @@ def revalue(wood, reach, pay, setting, first, lines, cuts, slabs, tables):  # ty
     )
     for s in range(slabs.shape[0]):
         row, o = slabs[s, 0], slabs[s, 1]
-        net -= pay.slab_cost  # it is handled, whatever it is worth
+        net -= slab_cost_of(pay, o, row, pay.thick[o], reach.step, tables)  # handled, whatever it is worth
         rate = rate_of(wood, pay, o, first, row, reach.step, tables)
         if rate > 0.0:
             sold = sold_run(wood, pay, o, row, reach.step, tables, profile)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from pithline.saw.answer import answer
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model, grounds, prepare
 from pithline.saw.nothing import why_nothing
+from pithline.saw.orders import unordered
 from pithline.saw.plan import Plan
 from pithline.saw.rates import Rates
 from pithline.saw.search import bark_pitch, best_setting
@@ -83,10 +85,11 @@ def plan(
     solution = solve(model, roll, pitch, ground)
     if not solution.slabs:
         raise NoPlan(why_nothing(model, mill, aims, roll, pitch, ground, system))
+    orders_cost = _orders_cost(model, solution.net, shape, lie, mill, aims) if aims.orders else 0.0
     progress("comparing ways to saw it")
     others = tuple(ways(shape, lie, mill, aims, rates, timber, roll, pitch, system)) if compare else ()
     progress("drawing logs within the measuring error")
-    return answer(
+    made = answer(
         solution,
         roll,
         model,
@@ -100,6 +103,15 @@ def plan(
         draws=draws,
         system=system,
     )
+    return replace(made, orders_cost=orders_cost)
+
+
+def _orders_cost(model: Model, net: float, shape: LogShape, lie: Lie, mill: Mill, aims: Aims) -> float:
+    """What the orders cost against the best plan in which none comes first."""
+    free = unordered(model)
+    roll, pitch = choose_setting(free, shape, lie, mill, aims)
+    ground = grounds(shape, lie, mill, aims, np.array([roll]))[0]
+    return max(0.0, solve(free, roll, pitch, ground).net - net)
 
 
 def choose_setting(model: Model, shape: LogShape, lie: Lie, mill: Mill, aims: Aims) -> tuple[float, float]:

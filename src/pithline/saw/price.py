@@ -84,5 +84,7 @@ def _size_of(what: str, kind: str) -> float:
     """SI size of what the money is for: ``bf``, ``1000 bf``, ``m2``, ``slab``."""
     if kind == "slab":
         return 1.0 if what in ("slab", "piece") else 0.0
+    if kind == "kg":
+        return units.mass(what if re.match(r"[\d.]", what) else f"1 {what}", "price")
     counted = what if re.match(r"[\d.]", what) else f"1 {what}"
     return units.area(counted, "price") if kind == "m2" else units.volume(counted, "price")

@@ -19,9 +19,10 @@ from pithline.saw.plan import Plan
 from pithline.saw.solution import Solution, solve
 from pithline.saw.timber import Timber
 
-__all__ = ["Row", "model_csv", "rows"]
+__all__ = ["Row", "UseRow", "model_csv", "rows", "rows_with_uses"]
 
 Row = tuple[str, int | None, int, float, float, float]
+UseRow = tuple[str, int | None, int, float, float, float, tuple[int, ...]]
 
 
 def rows(solution: Solution, model: Model) -> Iterator[Row]:
@@ -59,6 +60,44 @@ def rows(solution: Solution, model: Model) -> Iterator[Row]:
             yield "waste", first + int(f), first + int(i), int(f - i) * step, 0.0, float(tables.costs[i])
 
 
+def rows_with_uses(solution: Solution, model: Model) -> Iterator[UseRow]:
+    """The rows of a model with uses: each says what it takes from those that are counted.
+
+    Yields
+    ------
+    kind, upper, lower, thickness, value, cost
+        As of `rows`; a "pair" is two slabs with a kerf between them, and its value is less
+        the cut between.
+    takes : tuple of int
+        Pieces of each counted use, in the order of `model.wants.counted`.
+    """
+    wants, claimed, tables = model.wants, solution.claimed, solution.tables
+    assert wants is not None
+    assert claimed is not None
+    first, kerf, step = solution.first, model.reach.kerf, model.reach.step
+    none = (0,) * wants.caps.size
+    for row in rows(solution, model):
+        if row[0] != "slab":
+            yield (*row, none)
+    allowed = np.flatnonzero(tables.allowed)
+    for f in np.unique(allowed[allowed >= kerf] - kerf):
+        for o, t in enumerate(model.pay.thick):
+            i, below = int(f - t), int(f - 2 * t - kerf)
+            if i < kerf or not tables.allowed[i]:
+                continue
+            for c in np.flatnonzero(np.isfinite(claimed.values[o, :, f])):
+                value = float(claimed.values[o, c, f])
+                takes = tuple(int(n) for n in wants.taken[c])
+                yield "slab", first + int(f), first + i, int(t) * step, value, float(tables.costs[i]), takes
+            if below < kerf or not tables.allowed[below]:
+                continue
+            for p in np.flatnonzero(np.isfinite(claimed.paired[o, :, f])):
+                value = float(claimed.paired[o, p, f])
+                takes = tuple(int(n) for n in wants.taken[wants.single[wants.pairs[p]]])
+                cost = float(tables.costs[below])
+                yield "pair", first + int(f), first + below, int(t) * step, value, cost, takes
+
+
 def model_csv(plan: Plan, timber: Timber) -> str:
     """The rows of a plan's own model as CSV, with what a reader needs in comment lines."""
     model = prepare(plan.shape, plan.mill, plan.aims, plan.rates, timber)
@@ -71,9 +110,21 @@ def model_csv(plan: Plan, timber: Timber) -> str:
     out.write("# take one start row, then any rows of a chain below it: a row may follow another where its\n")
     out.write("# upper_line is that row's lower_line - kerf_lines; net is the best sum of value - cost\n")
     table = csv.writer(out, lineterminator="\n")
-    table.writerow(("kind", "upper_line", "lower_line", "thickness_m", "value", "cost"))
-    for kind, upper, lower, thickness, value, cost in rows(solution, model):
-        table.writerow(
-            (kind, "" if upper is None else upper, lower, repr(thickness), repr(value), repr(cost))
-        )
+    heading = ("kind", "upper_line", "lower_line", "thickness_m", "value", "cost")
+    if model.wants is None:
+        table.writerow(heading)
+        table.writerows(_written(row) for row in rows(solution, model))
+        return out.getvalue()
+    uses = (*plan.aims.orders, *plan.rates.uses)
+    names = [uses[k].name for k in model.wants.counted]
+    for name, k, cap in zip(names, model.wants.counted, model.wants.caps, strict=True):
+        rule = "ordered, as many as can be cut come first, then the net" if uses[k].ordered else "at most"
+        out.write(f"# pieces_{name}: {cap} {rule}\n")
+    table.writerow((*heading, *(f"pieces_{name}" for name in names)))
+    table.writerows((*_written(row[:6]), *row[6]) for row in rows_with_uses(solution, model))
     return out.getvalue()
+
+
+def _written(row: Row) -> tuple[object, ...]:
+    kind, upper, lower, thickness, value, cost = row
+    return kind, "" if upper is None else upper, lower, repr(thickness), repr(value), repr(cost)

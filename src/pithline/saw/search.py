@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pithline.saw.model import Model
-from pithline.saw.solution import room
+from pithline.saw.solution import edges_matter, room
 from pithline.saw.tables import Wood
 
 __all__ = ["Found", "bark_pitch", "best_setting"]
@@ -22,7 +22,11 @@ _THREADS = 2
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Found:
-    """Net value at every roll and pitch, and the best of them."""
+    """Net value at every roll and pitch, and the best of them.
+
+    Where orders come first, `net` holds what they count above their price too; -inf
+    stands for a setting that was shown not to be the best without solving it.
+    """
 
     rolls: Floats  # (rolls,) [rad]
     pitches: Floats  # (rolls, pitches) [m/m]
@@ -66,13 +70,16 @@ def best_setting(model: Model, rolls: Floats, pitches: Floats, ground: Floats) -
     both_ways = opposite and bool(np.allclose(pitches, -pitches[::-1])) and not (model.pay.finished > 0).any()
     turns = half if both_ways else rolls.size
     grounds = np.stack([ground[:turns], ground[-turns:]], axis=1)
+    if model.wants is not None:
+        from pithline.saw.uses_search import best_scores
+
+        whole = best_scores(model, model.wants, rolls, pitches, grounds, both_ways)
+        return Found(rolls, np.broadcast_to(pitches, whole.shape), whole)
     net = np.zeros((turns, 2, pitches.size))
 
     def part(which: NDArray[np.int64]) -> None:
         found = np.empty((which.size, 2, pitches.size))
-        # Rot and finished sizes are judged by where the edges lie, all else by widths.
-        edges = bool(model.wood.spoilt.any() or (model.pay.finished > 0).any())
-        tables, turned = (room(model, edges, float(np.abs(pitches).max())) for _ in range(2))
+        tables, turned = (room(model, edges_matter(model), float(np.abs(pitches).max())) for _ in range(2))
         planner_kernel.search(
             model.wood,
             model.reach,

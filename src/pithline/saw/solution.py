@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pithline.saw.model import Model
 from pithline.saw.tables import Setting, Tables
+from pithline.saw.wants import Claimed, Wants
 
-__all__ = ["Solution", "room", "solve"]
+__all__ = ["Solution", "best_below", "edges_matter", "follow", "room", "solve", "without_bonus"]
 
 Floats = NDArray[np.float64]
 
@@ -32,6 +33,11 @@ class Solution:
         Cut down to this setting's lines; row i is line `first + i`.
     first : int
     setting : Setting
+    takes : tuple of (claim, pair)
+        For every slab what it takes from the uses, and the number of the pair it is half of (-1: of none).
+        Empty where there are no uses.
+    claimed : Claimed or None
+        The uses' tables, cut down like `tables`.
     """
 
     net: float
@@ -40,6 +46,8 @@ class Solution:
     tables: Tables
     first: int
     setting: Setting
+    takes: tuple[tuple[int, int], ...] = ()
+    claimed: Claimed | None = None
 
 
 def room(model: Model, edges: bool = True, pitch: float = 0.0) -> Tables:
@@ -52,6 +60,14 @@ def room(model: Model, edges: bool = True, pitch: float = 0.0) -> Tables:
     lines = 2 * math.ceil((radius + 0.5 * abs(pitch) * wood.z[-1]) / reach.step) + 2 * reach.kerf + 4
     piths = 2 if wood.second.size else 1
     return Tables.of(wood.z.size, lines, len(model.choices), piths, edges)
+
+
+def edges_matter(model: Model) -> bool:
+    """Whether values are judged by where the edges lie, and not by widths alone."""
+    if model.wood.spoilt.any() or (model.pay.finished > 0).any():
+        return True
+    wants = model.wants
+    return wants is not None and bool((np.isfinite(wants.ring_to) | (wants.ring_from > 0)).any())
 
 
 def solve(model: Model, roll: float, pitch: float, ground: Floats, tables: Tables | None = None) -> Solution:
@@ -72,10 +88,12 @@ def solve(model: Model, roll: float, pitch: float, ground: Floats, tables: Table
     Solution
         With no cuts and `net` 0 where nothing pays.
     """
-    from pithline.saw import planner_kernel
-
     tables = room(model, pitch=pitch) if tables is None else tables
     setting = Setting(math.sin(roll), math.cos(roll), float(pitch), float(ground[0]), float(ground[1]))
+    if model.wants is not None:
+        return _solve_with_uses(model, model.wants, setting, tables)
+    from pithline.saw import planner_kernel
+
     value, line, first, lines = planner_kernel.solve(model.wood, model.reach, model.pay, setting, tables)
     own = tables.cut_to(int(lines))
     cuts, slabs = _trace(int(line), own, model)
@@ -105,3 +123,77 @@ def _trace(line: int, tables: Tables, model: Model) -> tuple[list[int], list[tup
         else:
             line = face + take + 2
     return cuts, slabs
+
+
+def _solve_with_uses(model: Model, wants: Wants, setting: Setting, tables: Tables) -> Solution:
+    from pithline.saw import uses_planner_kernel
+
+    claimed = Claimed.of(wants, len(model.choices), tables.costs.size)
+    _, line, first, lines = uses_planner_kernel.solve(
+        model.wood, model.reach, model.pay, wants, setting, tables, claimed
+    )
+    found = Solution(
+        0.0, (), (), tables.cut_to(int(lines)), int(first), setting, (), claimed.cut_to(int(lines))
+    )
+    return follow(found, model, int(line))
+
+
+def best_below(solution: Solution, model: Model) -> Floats:
+    """Net value of the best plan of the wood below each face, shape (lines,); all uses still open."""
+    if solution.claimed is None or model.wants is None:
+        return solution.tables.best
+    return without_bonus(solution.claimed.best[-1], model.wants)
+
+
+def without_bonus(scores: Floats, wants: Wants) -> Floats:
+    """Net values from scores: what ordered pieces count above their price is taken off."""
+    heavy = wants.bonus[wants.bonus > 0]
+    if not heavy.size:
+        return scores
+    # One piece counts more than twice what all wood can bring, so the nearest whole number is meant.
+    one = float(heavy.min())
+    return np.asarray(scores - one * np.round(np.where(np.isfinite(scores), scores, 0.0) / one))
+
+
+def follow(solution: Solution, model: Model, line: int) -> Solution:
+    """The cuts and slabs that the tables of a solution with uses hold, from the first cut's row down.
+
+    Its net value is their sum: what an order counts above its price is not in it.
+    """
+    from pithline.saw.uses_planner_kernel import unpack
+
+    wants, tables, claimed = model.wants, solution.tables, solution.claimed
+    assert wants is not None
+    assert claimed is not None
+    states, claims = wants.next_state.shape
+    kerf, thick, first = model.reach.kerf, model.pay.thick, solution.first
+    cuts: list[int] = []
+    slabs: list[tuple[int, int]] = []
+    takes: list[tuple[int, int]] = []
+    state, net = states - 1, 0.0
+    while line >= 0:
+        cuts.append(first + line)
+        net -= float(tables.costs[line])
+        face = line - kerf
+        take = int(claimed.take[state, face])
+        if take == -1:
+            break
+        if take < -1:
+            line = face + take + 2
+            continue
+        kind, o, which = unpack(take, claims, thick.size)
+        slabs.append((first + face, o))
+        line = face - int(thick[o])
+        if kind == 0:
+            takes.append((which, -1))
+            net += float(claimed.values[o, which, face])
+        else:
+            # The price of a pair is already less the cut between its slabs.
+            net += float(claimed.paired[o, which, face])
+            cuts.append(first + line)
+            slabs.append((first + line - kerf, o))
+            takes += [(0, which), (0, which)]
+            line -= kerf + int(thick[o])
+            which = int(wants.single[wants.pairs[which]])
+        state = int(wants.next_state[state, which])
+    return replace(solution, net=net, cuts=tuple(cuts), slabs=tuple(slabs), takes=tuple(takes))

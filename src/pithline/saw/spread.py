@@ -17,10 +17,12 @@ from pithline.saw.aims import Aims
 from pithline.saw.model import Model, wood_of
 from pithline.saw.plan import Spread
 from pithline.saw.solution import Solution, room
+from pithline.saw.tables import Tables, Wood
 
 __all__ = ["spread_of", "spreads"]
 
 Floats = NDArray[np.float64]
+Whole = NDArray[np.int64]
 _THREADS = 2
 
 
@@ -47,27 +49,16 @@ def spreads(
     -------
     net, tally : Spread
     """
-    from pithline.saw import planner_kernel
-
     first, lines = solution.first, solution.tables.costs.size
     cuts = np.array(solution.cuts, dtype=np.int64) - first
     slabs = np.array(solution.slabs, dtype=np.int64).reshape(-1, 2) - np.array([first, 0])
+    takes = np.array(solution.takes, dtype=np.int64).reshape(-1, 2)
     shapes = list(shapes)
 
     def part(some: list[LogShape]) -> list[tuple[float, float]]:
         tables = room(model, pitch=solution.setting.pitch)
         return [
-            planner_kernel.revalue(
-                wood_of(shape, aims),
-                model.reach,
-                model.pay,
-                solution.setting,
-                first,
-                lines,
-                cuts,
-                slabs,
-                tables,
-            )
+            _revalued(model, wood_of(shape, aims), solution, lines, cuts, slabs, takes, tables)
             for shape in some
         ]
 
@@ -75,3 +66,29 @@ def spreads(
         halves = list(pool.map(part, [shapes[i::_THREADS] for i in range(_THREADS)]))
     drawn = np.array([pair for half in halves for pair in half])
     return spread_of(drawn[:, 0]), spread_of(drawn[:, 1])
+
+
+def _revalued(
+    model: Model,
+    wood: Wood,
+    solution: Solution,
+    lines: int,
+    cuts: Whole,
+    slabs: Whole,
+    takes: Whole,
+    tables: Tables,
+) -> tuple[float, float]:
+    """Net value and tally of the same cuts in another log."""
+    setting, first = solution.setting, solution.first
+    if model.wants is not None:
+        from pithline.saw import uses_planner_kernel
+
+        sold = np.hstack([slabs, takes])
+        return uses_planner_kernel.revalue(  # type: ignore[no-any-return]
+            wood, model.reach, model.pay, model.wants, setting, first, lines, cuts, sold, tables
+        )
+    from pithline.saw import planner_kernel
+
+    return planner_kernel.revalue(  # type: ignore[no-any-return]
+        wood, model.reach, model.pay, setting, first, lines, cuts, slabs, tables
+    )

@@ -63,9 +63,11 @@ class Pay(NamedTuple):
     width_steps: Floats  # (steps, 2) least width [m], premium; first: least width, 0
     length_steps: Floats  # (steps, 2) least length [m], premium; first: 0, 0
     figure_premium: float
+    shows: bool  # figure counts, by a premium or by a use's wish
     pith_rule: int
     deduction: float
     slab_cost: float
+    per_volume: Floats  # (thicknesses,) carrying and drying of a slab [money/m3 of it]
     radial: float  # shrinkage to the wanted moisture [fraction]
     tangential: float
     flattening: Floats  # (steps, 2) up to this width [m], allowance [m]
@@ -115,6 +117,7 @@ class Tables(NamedTuple):
     figured: Floats  # of it, the width that shows figure
     below: Floats  # area of the cross-section below a line [m2]
     values: Floats  # (thicknesses, lines) slab under a face, -inf where none
+    face: Floats  # (lines,) sound wood along a line from end to end, where weight costs [m2]
     sawn: Floats  # (lines,) area that a cut along the line passes [m2]
     widest: Floats  # (lines,) widest place that the bar must pass there [m]
     costs: Floats  # (lines,) of the cut whose kerf has its upper side here
@@ -137,6 +140,7 @@ class Tables(NamedTuple):
             figured=np.zeros(wide),
             below=np.zeros(wide),
             values=np.zeros((thicknesses, lines)),
+            face=np.zeros(lines),
             sawn=np.zeros(lines),
             widest=np.zeros(lines),
             costs=np.zeros(lines),

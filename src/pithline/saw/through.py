@@ -17,6 +17,7 @@ from pithline.saw.aims import PithRule
 from pithline.saw.given import why_not
 from pithline.saw.model import Model
 from pithline.saw.solution import Solution
+from pithline.saw.uses_through import best_through_uses, worth_through_uses
 from pithline.units import System
 
 __all__ = ["best_through", "worth_through"]
@@ -54,6 +55,8 @@ def best_through(
     for pin in pins:
         if told := why_not(solution, model, pin, rule, system):
             raise NoPlan(told)
+    if model.wants is not None:
+        return best_through_uses(solution, model, pins)
     tables, first, kerf = solution.tables, solution.first, model.reach.kerf
     pinned = sorted((p - first for p in pins), reverse=True)
     after, take = _below(solution, model, pinned, rule)
@@ -88,6 +91,8 @@ def worth_through(solution: Solution, model: Model, rule: PithRule) -> Floats:
     ndarray, shape (lines,)
         Row i is line `solution.first + i`; -inf where no cut can be.
     """
+    if model.wants is not None:
+        return worth_through_uses(solution, model)
     tables, kerf, reach = solution.tables, model.reach.kerf, model.reach
     after, _ = _below(solution, model, [], rule)
     lines = after.size

@@ -27,9 +27,11 @@ __all__ = [
     "SOLID",
     "THROUGH",
     "WIDE",
+    "allowance",
     "best_runs",
     "draw",
     "rate_of",
+    "slab_cost_of",
     "slab_values",
     "sold_run",
     "tallied",
@@ -138,7 +140,7 @@ def draw(wood, pay, t, step, i0, count, tables, profile):  # type: ignore[no-unt
                 counted[b] = m
         if k == 0:
             continue
-        if pay.figure_premium > 0.0:
+        if pay.shows:
             shown, earlier = profile.shown[k, :count], profile.shown[k - 1, :count]
             if not (wood.figured[j - 1] or wood.figured[j]):
                 shown[:] = earlier
@@ -241,22 +243,34 @@ def _serves(pay, o, t, middle, first, i, step, tables):  # type: ignore[no-untyp
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def rate_of(wood, pay, o, first, i, step, tables):  # type: ignore[no-untyped-def]
-    """Rate of the slab under line i: 0 where its pith may not be, or it does not finish to size."""
+def allowance(wood, pay, o, first, i, step, tables):  # type: ignore[no-untyped-def]
+    """Share of its price that the slab under line i is paid: 0 where it may not be, or does not finish."""
     t = pay.thick[o]
     upper, lower = (first + i) * step, (first + i - t) * step
-    rate = pay.rates[o]
+    share = 1.0
     for q in range(tables.pith_low.shape[0]):
         if lower < tables.pith_high[q] - 1e-9 and upper > tables.pith_low[q] + 1e-9:
             if pay.pith_rule == THROUGH:
-                rate = 0.0
+                share = 0.0
             elif pay.pith_rule == FREE:
-                rate = min(rate, pay.rates[o] * (1.0 - pay.deduction))
+                share = min(share, 1.0 - pay.deduction)
     if pay.finished[o] > 0.0:
         middle = (wood.usable_from + wood.usable_to) // 2
         if not _serves(pay, o, t, middle, first, i, step, tables):
-            rate = 0.0
-    return rate
+            share = 0.0
+    return share
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def rate_of(wood, pay, o, first, i, step, tables):  # type: ignore[no-untyped-def]
+    """Rate of the slab under line i, after the pith rule."""
+    return pay.rates[o] * allowance(wood, pay, o, first, i, step, tables)
+
+
+@njit(cache=True, nogil=True, error_model="numpy", inline="always")
+def slab_cost_of(pay, o, i, t, step, tables):  # type: ignore[no-untyped-def]
+    """What handling, carrying and drying the slab under line i costs: all of it is carried."""
+    return pay.slab_cost + pay.per_volume[o] * 0.5 * (tables.face[i] + tables.face[i - t]) * t * step
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -314,4 +328,4 @@ def slab_values(wood, pay, first, lines, step, tables):  # type: ignore[no-untyp
                         best[b] = max(best[b], factor[b] * (1.0 + premium) * found[0, b])
             for b in range(count):
                 if best[b] > 0.0:
-                    values[o, i0 + b] = best[b] - pay.slab_cost
+                    values[o, i0 + b] = best[b] - slab_cost_of(pay, o, i0 + b, t, step, tables)

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pithline.saw.model import Model
 from pithline.saw.plan import Ledger, Worth
-from pithline.saw.solution import Solution, solve
+from pithline.saw.solution import Solution, best_below, solve
 from pithline.units import System, show_length
 
 __all__ = ["first_cut_values", "worths"]
@@ -31,7 +32,7 @@ def first_cut_values(solution: Solution, model: Model) -> tuple[Floats, Floats]:
     may = np.flatnonzero(tables.starts)
     may = may[may >= kerf]
     heights = np.asarray((solution.first + may) * model.reach.step, dtype=np.float64)
-    return heights, tables.best[may - kerf] - tables.costs[may]
+    return heights, best_below(solution, model)[may - kerf] - tables.costs[may]
 
 
 def worths(
@@ -78,6 +79,6 @@ def worths(
         )
     freed = solve(model, roll, pitch, _NO_GROUND).net
     yield Worth("last piece", freed - solution.net, "if the ground did not end the sawing")
-    longer = Model(model.wood, model.reach._replace(bar=math.inf), model.pay, model.choices)
+    longer = replace(model, reach=model.reach._replace(bar=math.inf))
     gain = solve(longer, roll, pitch, ground).net - solution.net
     yield Worth("bar", gain, "if the bar were long enough for every cut")

@@ -15,8 +15,11 @@ from pithline.saw.assumed import Assumed, Written
 from pithline.saw.written_aims import AIMS, read_aims
 from pithline.saw.written_mill import MILL, read_mill
 from pithline.saw.written_rates import RATES, read_rates
+from pithline.saw.written_uses import order_row, use_row
 
 __all__ = ["TABLES", "Assumed", "Written", "read_aims", "read_mill", "read_rates", "schema", "with_options"]
+
+_ROWS = {"rates.use": use_row, "aims.order": order_row}
 
 TABLES = fields.Table("", "Mill, aims and rates of a sawing plan.", (MILL, AIMS, RATES))
 
@@ -35,7 +38,8 @@ def with_options(tables: Mapping[str, Any], options: Mapping[str, Any]) -> dict[
         As TOML gave it.
     options : mapping
         Dotted name to text, such as ``{"mill.bar": "90 cm"}``; None and empty lists
-        were not given. Premiums are written ``60 cm: 15 %``.
+        were not given. Premiums are written ``60 cm: 15 %``, uses
+        and orders as `saw.written_uses` reads them.
 
     Returns
     -------
@@ -54,6 +58,9 @@ def with_options(tables: Mapping[str, Any], options: Mapping[str, Any]) -> dict[
         table, _, name = dotted.partition(".")
         if dotted in ("rates.width", "rates.length"):
             value = [_premium_row(dotted, text) for text in ([value] if isinstance(value, str) else value)]
+        if dotted in _ROWS:
+            rows = [value] if isinstance(value, str) else value
+            value = [_ROWS[dotted](row, dotted) if isinstance(row, str) else row for row in rows]
         given = merged.setdefault(table, {})
         if not isinstance(given, dict):
             raise BadValue(table, given, "a table", f"Write its fields below a line [{table}].")

@@ -13,6 +13,7 @@ from pithline.fields import Field, Quantity, Table, read
 from pithline.saw.aims import Aims, BarkWay, Following, PithRule, ThicknessAim
 from pithline.saw.assumed import Assumed, Written, assumed_in, rising
 from pithline.saw.thickness import same_aim, thickness_aim
+from pithline.saw.written_uses import ORDER, read_orders
 from pithline.slab.tally import TallyRule, TallyUnit
 
 __all__ = ["AIMS", "OPEN_TRIM", "SEALED_TRIM", "read_aims"]
@@ -155,6 +156,7 @@ AIMS = Table(
             default="60 deg",
             most="90 deg",
         ),
+        ORDER,
     ),
 )
 
@@ -193,8 +195,9 @@ def read_aims(raw: Mapping[str, Any] | None) -> Written[Aims]:
         "sealed": "end_trim" in raw or {"trim_butt", "trim_top"} <= set(raw),
         "follow": pitched,
     }
+    thicknesses = _distinct(got["thickness"])
     aims = Aims(
-        thicknesses=_distinct(got["thickness"]),
+        thicknesses=thicknesses,
         moisture=got["moisture"],
         tally=TallyRule(got["tally"]),
         unit=UNITS[got["unit"]],
@@ -215,6 +218,7 @@ def read_aims(raw: Mapping[str, Any] | None) -> Written[Aims]:
         flattening=_flattening(got["flattening"]) or Aims(()).flattening,
         flat_below=got["flat_below"],
         quarter_above=got["quarter_above"],
+        orders=read_orders(got["order"], thicknesses),
     )
     if aims.tally is TallyRule.SOLID and aims.unit is TallyUnit.BF_NOMINAL:
         raise BadValue(

@@ -11,6 +11,7 @@ from typing import Any
 from pithline.saw.aims import Aims, Following
 from pithline.saw.mill import Mill
 from pithline.saw.rates import Rates
+from pithline.saw.uses import Use
 from pithline.saw.written_aims import BARK, PITH, UNITS
 from pithline.slab.tally import TallyUnit
 
@@ -55,6 +56,7 @@ def aims_table(aims: Aims) -> dict[str, Any]:
         ],
         "flat_below": _degrees(aims.flat_below),
         "quarter_above": _degrees(aims.quarter_above),
+        "order": [_use(u) for u in aims.orders],
     }
     if aims.follow is Following.GIVEN:
         return table | {"pitch": f"{_plain(1000 * aims.pitch)} mm/m"}
@@ -70,11 +72,28 @@ def rates_table(rates: Rates, unit: TallyUnit) -> dict[str, Any]:
         "figure": _percent(rates.figure),
         "cut_cost": f"{_plain(rates.per_cut_area)} per m2",
         "slab_cost": f"{_plain(rates.per_slab)} per slab",
+        "carry_cost": f"{_plain(rates.per_kg)} per kg",
+        "month_cost": f"{_plain(rates.per_month)} per m3",
+        "inch_months": rates.inch_months,
+        "months_power": rates.months_power,
+        "use": [_use(u) for u in rates.uses],
     }
     if not rates.currency:
         return table
     named = [f"{label}: {_plain(rate)} {per}" for label, rate in rates.by_thickness]
     return {"currency": rates.currency, "rate": named} | table
+
+
+def _use(use: Use) -> dict[str, Any]:
+    row: dict[str, Any] = {"name": use.name, "width": _mm(use.width), "length": _mm(use.length)}
+    if use.thicknesses:
+        row["thickness"] = list(use.thicknesses)
+    if use.price is not None:
+        row["price"] = use.price
+    if use.at_most is not None:
+        row["count" if use.ordered else "at_most"] = use.at_most
+    wishes = {"pair": use.pair, "clear_of_pith": use.clear_of_pith, "grain": str(use.grain)}
+    return row | wishes | {"figure": _percent(use.figure)}
 
 
 def _plain(value: float) -> str:

@@ -15,6 +15,7 @@ from pithline.saw.assumed import Assumed, Written, assumed_in
 from pithline.saw.price import Price, price
 from pithline.saw.rates import Rates, Step
 from pithline.saw.thickness import same_aim, thickness_aim
+from pithline.saw.written_uses import USE, read_uses
 from pithline.slab.tally import TallyUnit
 from pithline.slab.tallying import volume_unit
 from pithline.wood.species import species
@@ -42,6 +43,10 @@ def _wood(raw: Any, path: str) -> str:
 
 def _per_area(raw: Any, path: str) -> Price:
     return price(raw, path, ("m2", "ft2"), 'Write "12 per m2".')
+
+
+def _per_kg(raw: Any, path: str) -> Price:
+    return price(raw, path, ("kg", "lb"), 'Write "0.05 per kg".')
 
 
 def _per_slab(raw: Any, path: str) -> Price:
@@ -95,12 +100,49 @@ RATES = Table(
         Field(
             "slab_cost", Quantity.TEXT, 'Your own cost, "8 per slab".', default="0 per slab", parse=_per_slab
         ),
+        Field(
+            "carry_cost",
+            Quantity.TEXT,
+            'Your own cost of carrying green wood out, "0.05 per kg".',
+            default="0 per kg",
+            parse=_per_kg,
+        ),
+        Field(
+            "month_cost",
+            Quantity.TEXT,
+            'Your own cost of the room a slab takes for a month of drying, "4 per m3".',
+            default="0 per m3",
+            parse=_per_volume,
+        ),
+        Field(
+            "inch_months",
+            Quantity.NUMBER,
+            "Months that wood of one inch is kept to dry; only month_cost makes use of it.",
+            default=8,
+            least="0",
+            most="60",
+        ),
+        Field(
+            "months_power",
+            Quantity.NUMBER,
+            "Thickness to this power makes the months: 1.3 in kilns to 2 for free diffusion.",
+            default=1.5,
+            least="1",
+            most="2",
+        ),
+        USE,
     ),
 )
+
+COSTS = ("cut_cost", "slab_cost", "carry_cost", "month_cost")
 
 WHY = {
     "cut_cost": "free cuts make thick slabs win; give your own cost",
     "slab_cost": "free handling favours many slabs; give your own cost",
+    "carry_cost": "free carrying favours heavy slabs; give your own cost",
+    "month_cost": "free waiting favours thick slabs; give your own cost",
+    "inch_months": "between the published ranges of most hardwoods in a yard, a guess from 3 to 15",
+    "months_power": "between kilns and free diffusion, a guess from 1.3 to 2",
     "rate": "no rate given: every unit of the tally counts 1, and the plan saws for the most of them",
 }
 
@@ -127,11 +169,14 @@ def read_rates(raw: Mapping[str, Any] | None, aims: Aims, wood: str = "") -> Wri
     raw = {} if raw is None else raw
     got = read(RATES, raw)
     prices = [p for _, p in got["rate"]] + [row["rate"] for row in got["by"]]
-    costs = [got[name] for name in ("cut_cost", "slab_cost") if name in raw]
+    costs = [got[name] for name in COSTS if name in raw]
     currency = _currency(got["currency"], [*prices, *costs])
     if not prices and any(cost.amount > 0 for cost in costs):
         remedy = 'A cost in money needs a rate to be set against: rate = "9.50 per bf".'
         raise BadValue("rates.rate", "missing", "given where costs are", remedy)
+    if not prices and got["use"]:
+        remedy = 'Say what the rest of the wood brings: rate = "9.50 per bf".'
+        raise BadValue("rates.rate", "missing", "given where uses have prices", remedy)
     each = volume_unit(aims.unit)
     found = [(aim, _best_price(aim, got, wood)) for aim in aims.thicknesses] if prices else []
     for aim, its in found:
@@ -152,8 +197,15 @@ def read_rates(raw: Mapping[str, Any] | None, aims: Aims, wood: str = "") -> Wri
         figure=got["figure"],
         per_cut_area=got["cut_cost"].amount,
         per_slab=got["slab_cost"].amount,
+        per_kg=got["carry_cost"].amount,
+        per_month=got["month_cost"].amount,
+        inch_months=float(got["inch_months"]),
+        months_power=float(got["months_power"]),
+        uses=read_uses(got["use"]),
     )
-    assumed = assumed_in(RATES, raw, WHY)
+    # How long wood dries matters where a month of it costs something, and the costs where there is money.
+    silent = () if got["month_cost"].amount > 0 else ("inch_months", "months_power")
+    assumed = assumed_in(RATES, raw, WHY, silent)
     if not prices:
         assumed = (Assumed("rates.rate", "1 for each unit of the tally", WHY["rate"]), *assumed)
     remarks = tuple(dict.fromkeys(_conversion(its, aims.unit) for _, its in found if its is not None))

@@ -6,6 +6,7 @@ import math
 from typing import Any
 
 from pithline.saw.plan import Plan
+from pithline.saw.uses import Use
 
 __all__ = ["aims_part", "lie_part", "log_part", "mill_part", "rates_part"]
 
@@ -101,6 +102,7 @@ def aims_part(plan: Plan) -> dict[str, Any]:
         ],
         "flat_below_rad": a.flat_below,
         "quarter_above_rad": a.quarter_above,
+        "orders": [_use(u) for u in a.orders],
     }
 
 
@@ -115,4 +117,25 @@ def rates_part(plan: Plan) -> dict[str, Any]:
         "figure_fraction": r.figure,
         "cut_cost_money_per_m2": r.per_cut_area,
         "slab_cost_money": r.per_slab,
+        "carry_cost_money_per_kg": r.per_kg,
+        "month_cost_money_per_m3": r.per_month,
+        "inch_drying_months": r.inch_months,
+        "drying_months_power": r.months_power,
+        "uses": [_use(u) for u in r.uses],
+    }
+
+
+def _use(use: Use) -> dict[str, Any]:
+    return {
+        "name": use.name,
+        "width_m": use.width,
+        "length_m": use.length,
+        "thicknesses": list(use.thicknesses),
+        "price_money": use.price,
+        "at_most": use.at_most,
+        "ordered": use.ordered,
+        "pair": use.pair,
+        "figure_fraction": use.figure,
+        "grain": use.grain.value,
+        "clear_of_pith": use.clear_of_pith,
     }

@@ -85,6 +85,17 @@ def plan_document(plan: Plan) -> dict[str, Any]:
             "worths": [{"name": w.name, "value_money": w.value, "note": w.note} for w in plan.ledger.worths],
         },
         "ways": [_way(w) for w in plan.ways],
+        "orders": [
+            {
+                "name": o.name,
+                "wanted": o.wanted,
+                "cut": o.cut,
+                "cost_money": o.cost,
+                "missing": o.missing,
+            }
+            for o in plan.orders
+        ],
+        "orders_cost_money": plan.orders_cost,
         "doubts": [_doubt(d) for d in plan.doubts],
         "remarks": list(plan.remarks),
         "log": log_part(plan),
@@ -141,6 +152,10 @@ def _slab(slab: PlannedSlab) -> dict[str, Any]:
         "quarter_fraction": slab.quarter,
         "figure_fraction": slab.figure_share,
         "holds_pith": slab.holds_pith,
+        "pieces": [
+            {"use": p.use, "start_m": p.start, "end_m": p.end, "value_money": p.value} for p in slab.pieces
+        ],
+        "pair_with": slab.pair_with,
         "outline": {"z_m": _list(o.z), "upper_edges_m": _list(o.upper), "lower_edges_m": _list(o.lower)},
     }
 
