@@ -26,11 +26,13 @@ COMMANDS = {
     "import": "Tables from a spreadsheet, shown first, then entered.",
     "token": "Let a program or a phone use the book.",
     "plan": "The best cuts for a log, how to set the rail, and the cut sheet.",
+    "buck": "Where to cut a long stem across, with the plan of every piece.",
     "log": "What a log holds: volume, log scales, weight, and what was assumed.",
     "species": "What is known about a wood: density, shrinkage, bark, and the sources.",
     "shrink": "The size of a piece after drying, with a range.",
     "kiln": "A kiln run: which schedule, what to set, how long, how much water and power.",
     "emc": "The moisture that wood comes to rest at in given air.",
+    "reading": "A moisture reading put right; what a stack's readings teach.",
     "drysize": "A slab's size, cup and flat thickness once dry; all slabs of a log.",
     "price": "What a slab may be asked, and why, line by line.",
     "hold": "What to ask for a slab, how long to wait, when to let it go.",
@@ -88,11 +90,13 @@ Examples:
   pithline import demo/offers.csv
   pithline token "barn tablet"
   pithline plan demo/hollow-oak.toml --sheet hollow-oak.pdf
+  pithline buck demo/hollow-oak-stem.toml --roll "0 deg"
   pithline log demo/hollow-oak.toml
   pithline species "red oak"
   pithline shrink "red oak" --size "600 mm" --to "8 %"
   pithline kiln load demo/kiln.toml
   pithline emc --temperature "70 F" --humidity "65 %"
+  pithline reading meter "22 %" --species "red oak" --temperature "5 C" --depth "16 mm"
   pithline drysize slab "red oak" --thickness "80 mm" --left "28 cm" --right "30 cm" --height "12 cm"
   pithline price premiums demo/sales.toml
   pithline hold price --buyers "2 per month" --pays "400 USD" --holding 6
