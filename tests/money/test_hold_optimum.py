@@ -31,8 +31,8 @@ from pithline.money.posted import (
     expected_months,
     expected_profit,
     price_for_chance,
-    product_log,
 )
+from pithline.money.steady import product_log
 from pithline.money.steps import Step, clearance, steps_worth
 from pithline.money.together import sell_apart, sell_together
 from pithline.money.waiting import TwoStates, green_or_dry, months_until_loss, worth_later, worth_waiting
@@ -108,8 +108,16 @@ def test_lognormal_limits_against_scipy(price):
 
 
 def test_small_interest_tends_to_none():
-    buyers = Buyers(2, Exponential(400))
-    assert best_price(buyers, Terms(0, 20, 1e-7)) == pytest.approx(best_price(buyers, Terms(0, 20)), rel=1e-5)
+    buyers, none = Buyers(2, Exponential(400)), Terms(0, 20)
+    for interest in (1e-7, 1e-12, 1e-200):
+        some = Terms(0, 20, interest)
+        # What interest takes off: about the months it runs, 20, times the rate.
+        assert best_price(buyers, some) == pytest.approx(best_price(buyers, none), rel=30 * interest + 1e-12)
+        least = reservation_price(buyers, some)
+        assert least == pytest.approx(reservation_price(buyers, none), rel=60 * interest + 1e-12)
+    # Both ways of solving meet where one takes over from the other.
+    below, above = (best_price(buyers, Terms(0, 20, 0.05 / 1e6 * part)) for part in (0.999999, 1.000001))
+    assert below == pytest.approx(above, rel=1e-9)
 
 
 def test_waiting_for_nothing_has_no_best_price():

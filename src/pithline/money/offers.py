@@ -7,8 +7,9 @@ from collections.abc import Sequence
 
 from pithline.errors import BadValue
 from pithline.money.buyers import Buyers, Exponential
-from pithline.money.posted import Terms, product_log
+from pithline.money.posted import Terms
 from pithline.money.root import root
+from pithline.money.steady import steady_worth
 
 __all__ = ["mean_accepted", "months_to_accepted", "reservation_by_deadline", "reservation_price"]
 
@@ -44,13 +45,9 @@ def reservation_price(buyers: Buyers, terms: Terms) -> float:
         raise BadValue("cost of waiting", 0, "more than 0, or no offer is high enough", remedy)
     limits, fades, cost = buyers.limits, terms.fading, terms.at_sale
     if isinstance(limits, Exponential):
-        # ln of the rate at which offers pass the cost at sale; the rate itself may be too small for a float.
-        mean, ln_rate = limits.mean, math.log(buyers.per_month) - cost / limits.mean
-        if fades == 0:
-            net = mean * (ln_rate + math.log(mean / terms.holding))
-        else:
-            lasting = terms.holding / fades
-            net = mean * product_log(ln_rate - math.log(fades) + lasting / mean) - lasting
+        # By ln of the rate at which offers pass the cost at sale: the rate may be too small for a float.
+        k = math.log(buyers.per_month) - cost / limits.mean
+        net = limits.mean * steady_worth(k, terms.holding / limits.mean, fades)
         return cost + max(net, 0.0)
 
     def refused_too_much(net: float) -> float:

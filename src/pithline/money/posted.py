@@ -9,6 +9,7 @@ from typing import Self
 from pithline.errors import BadValue
 from pithline.money.buyers import Buyers, Exponential
 from pithline.money.root import root
+from pithline.money.steady import steady_worth
 
 __all__ = [
     "Terms",
@@ -20,7 +21,6 @@ __all__ = [
     "hazard_of",
     "holding_spent",
     "price_for_chance",
-    "product_log",
 ]
 
 
@@ -193,31 +193,9 @@ def price_for_chance(chance: float, months: float, buyers: Buyers) -> float:
     return root(lambda p: share - limits.survival(p), low, high)
 
 
-def product_log(k: float) -> float:
-    """Solve y + ln y = k for y: Lambert's W of exp(k), which may be too large for a float.
-
-    >>> round(product_log(1.0), 12)  # W(e) is 1
-    1.0
-    """
-    if k < -700:
-        return math.exp(k)  # ln of it would be all there is to see
-    y = k - math.log(k) if k > 1.5 else math.exp(k) / (1 + math.exp(k) * 0.5)
-    for _ in range(60):
-        # Newton on y + ln y - k, which is concave: it never crosses 0 from the right start.
-        step = (y + math.log(y) - k) * y / (1 + y)
-        y = y - step if step < y else y / 2
-        if abs(step) <= 1e-15 * y:
-            break
-    return y
-
-
 def _best_exponential(per_month: float, mean: float, terms: Terms) -> float:
-    fades = terms.fading
-    if fades == 0:
-        return mean * math.log(per_month * mean / terms.holding)
-    lasting = terms.holding / fades
-    k = math.log(per_month / fades) + lasting / mean - 1 - terms.at_sale / mean
-    return terms.at_sale + mean + mean * product_log(k) - lasting
+    worth = steady_worth(math.log(per_month) - 1 - terms.at_sale / mean, terms.holding / mean, terms.fading)
+    return terms.at_sale + mean + mean * worth
 
 
 def _best_by_bisection(buyers: Buyers, terms: Terms) -> float:
