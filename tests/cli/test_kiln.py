@@ -141,6 +141,15 @@ def test_a_load(told, pithline):
     assert "assumed kiln.driest = 25 %" in screen.err
 
 
+def test_the_log_is_written_and_named(pithline, tmp_path):
+    file = tmp_path / "log.pdf"
+    answer = pithline("kiln", "load", LOAD, "--sheet", str(file))
+    assert answer.code == 0
+    assert file.read_bytes().startswith(b"%PDF")
+    assert "Wrote" in answer.err
+    assert "log.pdf" in answer.err
+
+
 def test_air_from_two_thermometers_and_back(told, pithline):
     # AH-188, Table 1-6 (from memory): 120 °F and 10 °F of depression are 72 %.
     found = told("air", "--dry-bulb", "120 F", "--wet-bulb", "110 F")

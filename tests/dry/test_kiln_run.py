@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -20,6 +22,7 @@ from pithline.dry.psychrometrics import humidity
 from pithline.dry.safe_loss import safe_loss
 from pithline.dry.sample_boards import daily_loss, estimated_dry_weight, pace, read_boards, wettest_half
 from pithline.dry.schedules import fahrenheit, schedule
+from pithline.dry.warm_up import heat_capacity
 from pithline.dry.water import dry_wood, water_out
 from pithline.dry.written_kiln import KILN, energy_price, power, read_kiln
 from pithline.errors import BadValue
@@ -526,3 +529,40 @@ def test_the_tables_make_schemas_for_forms():
     made = schema(KILN, "kiln")
     assert set(made["properties"]) == {field.name for field in KILN.fields}
     assert schema(Table("", "", (LOAD,)), "load")["properties"]["load"]["type"] == "array"
+
+
+# --- corners -------------------------------------------------------------------------------------
+
+
+def test_what_a_kiln_cannot_do_is_said():
+    hot = read_kiln({"like": "container", "top": "80 C", "heat": "3 kW"}).value
+    slab = [Piece("1", RED_OAK, 0.081, 0.5, 0.27)]
+    run = kiln_run(slab, hot, 0.08)
+    assert any("the heater has 6.0 kW for each cubic metre" in told for told in run.remarks)
+    assert run.warm_up_hours > 0
+    cold = read_kiln({"like": "solar", "top": "38 C", "driest": "55 %"}).value
+    run = kiln_run(slab, cold, 0.08)
+    assert any("humidity rules, not heat" in told for told in run.remarks)
+    assert any("driest air stops at" in told for told in run.remarks)
+    dull = read_kiln({"controls": "temperature"}).value
+    told = settings(schedule("T4-D2"), dull, 0.3, 0.08)[0].remarks
+    assert any("move the vents" in each for each in told)
+    near = [Piece(str(n), RED_OAK, 0.027, 0.1, 0.6) for n in range(12)]
+    assert "near its limit" in check_water(near, SMALL, lead(near))[1][0]
+
+
+@pytest.mark.parametrize(
+    ("call", "says"),
+    [
+        (lambda: step_for(schedule("T4-D2"), float("nan")), "a fraction above 0"),
+        (lambda: red_oak_constant(-1, 50), "under 1 m"),
+        (lambda: Piece.weighed("1", RED_OAK, 2.0, 0.1, 0.3), "under 1"),
+        (lambda: lead([]), "one slab or more"),
+        (lambda: power("2000 kW", "heat"), "at most 1000 kW"),
+        (lambda: heat_capacity(-0.1, 20), "from 0 up"),
+        (lambda: dry_wood(replace(RED_OAK, sg_basic=None), 1.0), "gravity is known"),
+    ],
+)
+def test_numbers_that_cannot_be_are_refused(call, says):
+    with pytest.raises(BadValue, match=says):
+        call()
