@@ -85,6 +85,7 @@ def test_sample_boards(told, pithline):
     green = pithline("kiln", "sample", "--code", "T3-C1", "--at", "90 %")
     assert "Set dry bulb 43.3 °C (110 °F)" in green.out
     assert "1 of at least 4 boards" in green.err
+    assert "no kiln is named; a small dehumidifier kiln is taken" in green.err
 
 
 def test_sterilising(told, pithline):

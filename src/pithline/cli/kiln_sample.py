@@ -117,6 +117,8 @@ def sample(
             "setting": records.settings_record([held])[0] if now == "dry" else None,
             "finish": records.finish_record(end),
             "on_the_slab": list(end.on_the_slab),
+            "kiln": kiln.name,
+            "assumed": [f"{a.field}: {a.text} ({a.why})" for a in written.assumed],
             "remarks": list(read.remarks),
             "steps_mark": plan.mark,
         }
@@ -142,6 +144,8 @@ def sample(
         )
     else:
         click.echo("The run is over.")
+    if kiln_name is None:
+        click.echo(f"Note: no kiln is named; a {kiln.name} is taken.", err=True)
     for told in (*read.remarks, *end.remarks, *end.on_the_slab):
         click.echo(f"Note: {told}.", err=True)
     click.echo(f"Steps: {plan.mark}, {plan.sure} confidence.", err=True)

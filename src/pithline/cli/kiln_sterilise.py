@@ -97,6 +97,8 @@ def sterilise(
             f"The core is at 56 °C after about {heat.minutes.mid:.0f} min ({spread}), the kiln already hot."
         )
         click.echo(f"To be on the safe side: {math.ceil(heat.total)} min with the {HOLD:.0f} min of holding.")
+    if air is None and kiln_name is None:
+        click.echo("Note: no kiln is named; a small dehumidifier kiln is taken.", err=True)
     for told in heat.remarks:
         click.echo(f"Note: {told}.", err=True)
 
