@@ -120,6 +120,7 @@ def test_build_up_and_markup_from_the_notes(pithline):
         (("--dried", "green", "--species", "white ash"), "Note a comparable"),
         (("--rate", "4 EUR per bf"), "in USD, the currency of the file"),
         (("--floor", "300 EUR"), "in USD"),
+        (("--rate", "0 per bf"), "rate is 0.0; it must be more than 0"),
         (("--figure", "120 %"), "at most 100 %"),
         (("--days", "2 years", "--rent", "0.4"), "Say all of --days, --thin-days, --rent"),
         (("--days", "2 years", "--thin-days", "5 months", "--rent", "0.4"), "no rate to argue from"),
@@ -130,6 +131,13 @@ def test_wrong_words_are_refused(pithline, monkeypatch, words, said):
     answer = pithline("price", "ask", "demo/sales.toml", *SLAB, *words)
     assert answer.code == 2
     assert said in answer.err
+
+
+def test_a_factor_of_nothing_is_refused(pithline):
+    for factor in ("0", "-1", "nan", "1e300"):
+        answer = pithline("price", "build", "--volume", "40 bf", "--base", "7", "--factor", factor)
+        assert answer.code == 2
+        assert "at most 1000" in answer.err
 
 
 def test_too_few_prices_give_no_premiums(pithline, tmp_path):

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 import click
 
 from pithline.cli.hold_options import Line, Money, cash, share, show_hold
@@ -42,8 +40,8 @@ def build(volume: str, base: str, factors: tuple[float, ...], as_json: bool) -> 
     money = Money()
     feet, rate = units.volume(volume, "--volume") / BOARD_FOOT, money.read(base, "--base")
     for factor in factors:
-        if not 0 < factor < math.inf:
-            raise BadValue("--factor", factor, "more than 0", "10 % more is 1.1.")
+        if not 0 < factor <= 1000:
+            raise BadValue("--factor", factor, "more than 0 and at most 1000", "10 % more is 1.1.")
     total = built_up(feet, rate, factors)
     show_hold("build", money.code, [cash("Price", "price", total, money.code)], as_json, room="price")
 

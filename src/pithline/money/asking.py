@@ -148,7 +148,7 @@ def asking(
     Raises
     ------
     BadValue
-        No like sale and no rate.
+        No like sale and no rate, a rate of 0, a negative floor or room.
 
     Notes
     -----
@@ -161,6 +161,8 @@ def asking(
         raise BadValue("floor", floor, "zero or more")
     if not 0 <= room < 5:
         raise BadValue("room", f"{room:.0%}", "from 0 % to 500 %")
+    if rate is not None and not 0 < rate < math.inf:
+        raise BadValue("rate", rate, "more than 0", "Say what a plain green board brings.")
     near = like(sales, piece)
     lines: tuple[Line, ...] = ()
     shown: tuple[Carried, ...] = ()
