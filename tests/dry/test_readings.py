@@ -119,9 +119,11 @@ def test_from_a_meter():
 
 
 def test_from_weights():
-    share, moisture = (from_weights(Weights("block", 8.0, (60,), (6.0,), dry=dry))[0] for dry in (None, 5.0))
+    (share,) = from_weights(Weights("block", 8.0, (60,), (6.0,)))
+    start, moisture = from_weights(Weights("block", 8.0, (60,), (6.0,), dry=5.0))
     assert (share.sees, share.value) == (Sees.SHARE, 0.75)
     assert (moisture.sees, moisture.value) == (Sees.MEAN, pytest.approx(0.2))
+    assert (start.day, start.value) == (0, pytest.approx(0.6))  # the oven tells what it began with
 
 
 def test_a_day_or_depth_that_is_not_there():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 import numpy as np
@@ -107,9 +107,15 @@ def from_meter(day: float, found: Corrected, meter: Meter, depth: float, source:
 
 
 def from_weights(piece: Weights) -> tuple[Reading, ...]:
-    """Each weighing of a piece as it is set against the model; refusals as in `weigh`."""
+    """Each weighing of a piece as it is set against the model; refusals as in `weigh`.
+
+    Where the oven-dry weight is known, the green weight is a reading too: it tells the start.
+    """
+    found = weigh(piece)
+    if piece.dry is not None:
+        found = weigh(replace(piece, days=(0.0, *piece.days), weights=(piece.green, *piece.weights)))
     readings = []
-    for each in weigh(piece):
+    for each in found:
         known = each.moisture is not None
         # Of the green weight, moisture is less than a whole: about half in wet wood.
         model = MODEL_MEAN if known else MODEL_MEAN / 1.5

@@ -26,7 +26,8 @@ SHOWN = (0.1, 0.5, 0.9)
 # coefficient below fibre saturation, a tarpaulin). Without it the 80 % range held the truth too
 # seldom (benchmarks/coverage.py shows both).
 DRIFT = 0.08
-_ROUNDS = 3
+_LEAST, _MOST = 3, 8  # rounds; more than the least only while few draws carry the weight
+_ENOUGH = 100.0  # that draws are worth
 _FREEDOM = 5.0  # of Student's t from which later rounds are drawn: its tails reach further than a normal's
 
 
@@ -136,7 +137,7 @@ def learn(
         Mean moistures whose days are wanted. [fraction]
     rng : Generator
     draws : int
-        In each of three rounds.
+        In each of three rounds, or up to eight where the readings surprise.
     drift : float
         See `DRIFT`.
 
@@ -173,12 +174,12 @@ def learn(
     logs: list[Floats] = []
     found: list[tuple[Floats, Floats]] = []
     expected: list[Floats] = []
-    for turn in range(_ROUNDS if len(readings) else 1):
+    weights = np.full(draws, 1 / draws)
+    for turn in range(_MOST if len(readings) else 1):
         if turn == 0:
             points = middle + spread * _normals(rng, draws)
             rounds.append(None)
         else:
-            weights = _weights(np.concatenate(at), np.concatenate(logs), rounds, middle, spread)
             centre, shape = _fit(np.concatenate(at), weights, spread)
             heavy = np.sqrt(_FREEDOM / rng.chisquare(_FREEDOM, (draws, 1)))
             points = centre + (_normals(rng, draws) @ shape.T) * heavy
@@ -198,15 +199,17 @@ def learn(
         # The profiles have done their work and take most of the room.
         found.append((run.mean[:, shown], run.reached))
         logs.append(log_likelihood(expected[-1], readings))
+        weights = _weights(np.concatenate(at), np.concatenate(logs), rounds, middle, spread)
+        effective = float(1 / (weights**2).sum())
+        if turn + 1 >= _LEAST and effective >= min(_ENOUGH, draws / 2):
+            break
     every = np.concatenate(at)
-    weights = _weights(every, np.concatenate(logs), rounds, middle, spread)
     mean, reached = (np.concatenate([each[i] for each in found]) for i in (0, 1))
     after = _drifted(reached, last, drift, rng)
     # The first round is the prior itself, evenly weighted.
     even = np.full(draws, 1 / draws)
     before = _drifted(reached[:draws], 0.0, drift, rng)
     fits = _fitted(np.concatenate(expected), weights, readings, rng)
-    effective = float(1 / (weights**2).sum())
     return Learnt(
         _both(np.exp(every[:, 0]), even, weights),
         _both(np.exp(every[:, 1]), even, weights),
