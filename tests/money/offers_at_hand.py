@@ -50,8 +50,10 @@ def costs_of(**said: Any) -> Costs:
     return read_costs({**COSTS, **said}).value
 
 
-def planner_of(wood: str = "northern red oak", **rates: Any) -> Planner:
-    aims = read_aims(AIMS).value
+def planner_of(
+    wood: str = "northern red oak", thickness: tuple[str, ...] = ("12/4", "8/4"), **rates: Any
+) -> Planner:
+    aims = read_aims(AIMS | {"thickness": list(thickness)}).value
     tree = species(wood)
     return Planner(
         read_mill(MILL).value,

@@ -6,7 +6,7 @@ import json
 from typing import Any
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pithline.errors import BadValue
@@ -239,6 +239,7 @@ pieces = st.lists(
 )
 
 
+@settings(max_examples=40)
 @given(st.floats(0, 1e6), pieces, st.floats(0, 1e3))
 def test_every_way_of_sharing_adds_back_to_the_joint_cost(joint, of, by_products):
     for shares in share_joint_cost(joint, of, by_products):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pithline.errors import BadValue
@@ -31,6 +31,7 @@ def test_a_kiln_load_is_shared_by_room_and_days():
     assert share_load(180, [0.15, 0.18], [21, 28]) == pytest.approx((180 * 3.15 / 8.19, 180 * 5.04 / 8.19))
 
 
+@settings(max_examples=40)
 @given(st.lists(st.tuples(st.floats(0.01, 2), st.floats(0.5, 90)), min_size=1, max_size=9), st.floats(0, 1e4))
 def test_a_load_that_is_half_empty_is_paid_by_those_in_it(slabs, cost):
     assert sum(share_load(cost, *zip(*slabs, strict=True))) == pytest.approx(cost)
@@ -72,6 +73,7 @@ def test_floor_and_full_cost_by_hand():
     assert made.full == pytest.approx((110 + 68.5) / 0.96)
 
 
+@settings(max_examples=40)
 @given(st.floats(0, 5000), st.floats(0, 500))
 def test_what_was_spent_never_moves_the_floor(spent, still):
     first = slab_cost({"log": spent}, {"work": still}, {}, volume=0.1, worth=300)

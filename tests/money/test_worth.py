@@ -32,11 +32,10 @@ def sure(call: Call, **changed: float) -> dict[str, np.ndarray]:
     return {name: np.array([value]) for name, value in (middles | changed).items()}
 
 
-def judged(seed: int = 1, draws: int = 400, costs: dict[str, Any] | None = None, **said: Any) -> Worth:
-    planner = planner_of(**said.pop("rates", {}))
-    return worth(
-        call_of(**said), costs_of(**(costs or {})), planner, np.random.default_rng(seed), draws=draws
-    )
+def judged(seed: int = 1, draws: int = 400, mixes: bool = False, **said: Any) -> Worth:
+    menu = ("12/4", "8/4") if mixes else ("12/4",)
+    planner = planner_of(thickness=menu, **said.pop("rates", {}))
+    return worth(call_of(**said), costs_of(), planner, np.random.default_rng(seed), draws=draws)
 
 
 def test_a_log_by_hand():
@@ -150,7 +149,7 @@ def test_what_is_better_leaves_more(better, worse):
     assert left(better) > left(worse)
 
 
-MADE = judged(lumber="4.20 per bf", firewood="45 per m3", asked="150 USD")
+MADE = judged(mixes=True, lumber="4.20 per bf", firewood="45 per m3", asked="150 USD")
 
 
 def test_the_lines_add_up_where_nothing_is_in_doubt():
@@ -227,7 +226,9 @@ def test_every_way_is_weighed_and_only_moved_parts_want_a_hire():
 
 def test_at_the_most_to_pay_for_the_hire_the_two_ways_are_even():
     most = MADE.ways[1].most_hire
-    hired = judged(lumber="4.20 per bf", firewood="45 per m3", asked="150 USD", hire=f"{most:.2f} USD")
+    hired = judged(
+        mixes=True, lumber="4.20 per bf", firewood="45 per m3", asked="150 USD", hire=f"{most:.2f} USD"
+    )
     here, whole = hired.ways[0].profit.p50, hired.ways[1].profit.p50
     # The hire's interest runs for as long as each draw waits; the median of it is taken: some percent.
     assert whole == pytest.approx(here, abs=0.05 * most)

@@ -52,8 +52,8 @@ def _options(command: Any) -> Any:
     epilog="""
 \b
 Examples:
-  pithline worth demo/phone-call.toml --quality doubtful --asked "400 USD" --json
-  pithline worth demo/hollow-oak.toml --costs demo/costs.toml --distance "38 km" --carry "140 m"
+  pithline worth --species "red oak" --girth "2.4 m to 2.8 m" --length "4 m" --distance "35 km" \\
+    --rate "9 USD per bf" --costs demo/costs.toml --permission --tree-protection --plant-movement
 """,
 )
 @click.argument("file", required=False, type=click.Path(path_type=Path), metavar="[FILE]")

@@ -21,7 +21,7 @@ from pithline.log.zones import ZoneKind
 
 __all__ = ["OTHER_TABLES", "TOP_IS_WIDER", "end_from_table", "from_options", "from_table"]
 
-OTHER_TABLES = ("mill", "aims", "rates", "stem", "boards")
+OTHER_TABLES = ("mill", "aims", "rates", "stem", "boards", "call", "costs")
 """Tables of the same file that other rooms read."""
 
 TOP_IS_WIDER = "--top-is-wider"

@@ -111,8 +111,8 @@ def worth(
     call : Call
     costs : Costs
     planner : Planner
-        Its rates are for good slabs, dry. Where they name no cost of cutting, the plan takes that of
-        `costs`, so that it does not saw for free.
+        Its rates are for good slabs, dry. Where they name no cost, the plan takes those of `costs`
+        for cutting, carrying and drying, so that it does not saw for free.
     rng : numpy.random.Generator
     record : LogRecord, optional
         The log as measured; needed where the call holds no guess of it.
@@ -130,7 +130,7 @@ def worth(
     Every doubtful figure is drawn on its own; that a rough log also dries worse is not in it.
     """
     log = OfferedLog.measured(record, rng) if record is not None else _told(call)
-    planner = replace(planner, rates=_with_costs(planner, costs))
+    planner = replace(planner, rates=_with_costs(planner, costs, call))
     figures = {**log.sizes, **doubtful(call)}
     unit = volume_unit(planner.aims.unit)
     x = {name: figure.at(rng.standard_normal(draws)) for name, figure in figures.items()}
@@ -198,14 +198,21 @@ def _told(call: Call) -> OfferedLog:
     return OfferedLog.told(call.guess)
 
 
-def _with_costs(planner: Planner, costs: Costs) -> Rates:
+def _with_costs(planner: Planner, costs: Costs, call: Call) -> Rates:
     rates = planner.rates
-    if rates.per_cut_area or rates.per_slab:
+    if rates.per_cut_area or rates.per_slab or rates.per_kg or rates.per_month:
         return rates
     minutes = planner.mill.minutes_per_area
     hourly = costs.saw_rate.per_productive + costs.wage
     own = costs.stack_hours + costs.sell_hours + costs.finish_hours
-    return replace(rates, per_cut_area=hourly * minutes / 60, per_slab=own * costs.wage)
+    trip = call.handling.mid + 2 * call.carry / 1000 / call.pace
+    return replace(
+        rates,
+        per_cut_area=hourly * minutes / 60,
+        per_slab=own * costs.wage,
+        per_kg=trip * call.people * costs.wage / call.load,
+        per_month=costs.space,
+    )
 
 
 def _per(money: Floats, of: Floats) -> Floats:

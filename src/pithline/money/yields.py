@@ -87,7 +87,6 @@ def planned_yield(shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rate
     if not found.slabs:
         return Yield(log, *[0.0] * 9)
     way = as_way("", found, model, mill)
-    cost = sum(float(found.tables.costs[c - found.first]) for c in found.cuts)
     step = model.reach.step
     faces = [(face * step, (face - model.choices[n].lines) * step) for face, n in found.slabs]
     # From above the log down: the opening piece, what lies before each slab, each slab.
@@ -97,7 +96,7 @@ def planned_yield(shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rate
     greens = np.array([model.choices[choice].green for _, choice in found.slabs])
     return Yield(
         log=log,
-        value=found.net + cost + len(found.slabs) * model.pay.slab_cost,
+        value=sum(_values(model, found)),
         tally=way.tally,
         solid=float(solids.sum()),
         slabs=float(way.slabs),
@@ -118,8 +117,24 @@ def planned_slabs(
     model, found = _solved(shape, lie, mill, aims, rates, timber)
     rows = [(line - found.first, choice) for line, choice in found.slabs]
     tallies = np.array([sold_run(model, found.tables, row, choice).tally for row, choice in rows])
-    values = np.array([float(found.tables.values[choice, row]) for row, choice in rows])
-    return values + model.pay.slab_cost, tallies
+    return np.array(_values(model, found)), tallies
+
+
+def _values(model: Model, found: Solution) -> list[float]:
+    """What each slab brings, its own costs not taken off: `saw.appraise`, without all the rest."""
+    from pithline.saw.pieces import pieces_of
+
+    pay, tables, values = model.pay, found.tables, []
+    for number, (line, choice) in enumerate(found.slabs):
+        pieces = pieces_of(number, found, model) if found.takes else ()
+        if pieces:
+            values.append(sum(piece.value for piece in pieces))
+            continue
+        row, lines = line - found.first, model.choices[choice].lines
+        face = 0.5 * float(tables.face[row] + tables.face[row - lines])
+        own = pay.slab_cost + float(pay.per_volume[choice]) * face * model.choices[choice].green
+        values.append(float(tables.values[choice, row]) + own)
+    return values
 
 
 def _solved(
