@@ -30,6 +30,7 @@ COMMANDS = {
     "log": "What a log holds: volume, log scales, weight, and what was assumed.",
     "species": "What is known about a wood: density, shrinkage, bark, and the sources.",
     "shrink": "The size of a piece after drying, with a range.",
+    "dry": "How fast a slab dries, and the day it is ready, with ranges.",
     "kiln": "A kiln run: which schedule, what to set, how long, how much water and power.",
     "emc": "The moisture that wood comes to rest at in given air.",
     "reading": "A moisture reading put right; what a stack's readings teach.",
@@ -94,6 +95,7 @@ Examples:
   pithline log demo/hollow-oak.toml
   pithline species "red oak"
   pithline shrink "red oak" --size "600 mm" --to "8 %"
+  pithline dry "red oak" --thickness 12/4 --place Pittsburgh --begin 2026-04-01
   pithline kiln load demo/kiln.toml
   pithline emc --temperature "70 F" --humidity "65 %"
   pithline reading meter "22 %" --species "red oak" --temperature "5 C" --depth "16 mm"

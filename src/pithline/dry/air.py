@@ -11,9 +11,17 @@ from numpy.typing import NDArray
 from pithline.errors import BadValue
 from pithline.wood.moisture import emc as rest
 
-__all__ = ["Air", "constant", "joined"]
+__all__ = ["STACK", "STILL", "Air", "constant", "joined"]
 
 Floats = NDArray[np.float64]
+
+# In a stickered stack outdoors the air stands between the layers. Its exchange is taken at a tenth of moving
+# air's, the middle of the published span (from memory); a wet inch of oak then loses some 2 % a day in
+# spring. What still parts the printed air-drying times from the constant-air measurements of red oak,
+# damper air in the stack than at a weather station and whatever else, is put on the wood's own speed: the
+# geometric mean over the 50 woods of benchmarks/calibrate_drying.py, rounded.
+STILL = 0.1
+STACK = 0.5
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -32,6 +40,10 @@ class Air:
         Equilibrium moisture. [fraction]
     until : ndarray, shape (stretches,)
         The phase ends early when the slab's mean falls to this; 0: only by time. [fraction]
+    pace : ndarray, shape (stretches,)
+        Times the wood's own speed: 1 in moving air, less in an outdoor stack. [-]
+    film : ndarray, shape (stretches,)
+        Times the surface exchange of moving air. [-]
     names : tuple of str
         What each phase is called.
     remarks : tuple of str
@@ -43,6 +55,8 @@ class Air:
     temperature: Floats
     emc: Floats
     until: Floats
+    pace: Floats
+    film: Floats
     names: tuple[str, ...]
     remarks: tuple[str, ...] = ()
 
@@ -89,7 +103,9 @@ def constant(
     if not 0 <= until < 3:
         raise BadValue(f"{name}.until", until, "a moisture content", 'Write "20 %".')
     one = np.ones(1)
-    return Air(one * days, np.zeros(1, np.int64), one * temperature, one * moisture, one * until, (name,))
+    return Air(
+        one * days, np.zeros(1, np.int64), one * temperature, one * moisture, one * until, one, one, (name,)
+    )
 
 
 def joined(airs: Sequence[Air]) -> Air:
@@ -110,6 +126,8 @@ def joined(airs: Sequence[Air]) -> Air:
         np.concatenate([air.temperature for air in airs]),
         np.concatenate([air.emc for air in airs]),
         np.concatenate([air.until for air in airs]),
+        np.concatenate([air.pace for air in airs]),
+        np.concatenate([air.film for air in airs]),
         tuple(name for air in airs for name in air.names),
         tuple(dict.fromkeys(remark for air in airs for remark in air.remarks)),
     )

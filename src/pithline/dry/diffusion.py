@@ -248,8 +248,8 @@ def courses(
     reached, tally = np.empty((draws, len(wanted))), np.empty((draws, 4))
     march_all(
         first, factors, *_arms(mesh), airs[0].ends * DAY, airs[0].phases,
-        np.stack([wood.dry(each.temperature) for each in airs]),
-        np.stack([wood.exchange(each.temperature) for each in airs]),
+        np.stack([wood.dry(each.temperature) * each.pace for each in airs]),
+        np.stack([wood.exchange(each.temperature) * each.film for each in airs]),
         np.stack([each.emc for each in airs]), airs[0].until,
         wood.rise, wood.full, _TOLERANCE * (_COARSE / cells) ** 2, at * DAY, wanted,
         mean, face, profile, reached, tally,
@@ -343,8 +343,8 @@ def _run(
     profile = np.empty((len(times), cells))
     reached, tally = np.empty(len(targets)), np.empty(4)
     march(
-        m, *_arms(mesh), air.ends * DAY, air.phases, wood.dry(air.temperature) * factor,
-        wood.exchange(air.temperature) * factor, air.emc, air.until, wood.rise, wood.full,
+        m, *_arms(mesh), air.ends * DAY, air.phases, wood.dry(air.temperature) * air.pace * factor,
+        wood.exchange(air.temperature) * air.film * factor, air.emc, air.until, wood.rise, wood.full,
         tolerance, np.inf, times * DAY, targets, mean, face, profile, reached, tally,
     )  # fmt: skip
     balance = (first - float((mesh.widths * m).sum()) - tally[2]) / max(first, 1e-300)

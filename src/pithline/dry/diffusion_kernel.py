@@ -190,6 +190,14 @@ def march(  # type: ignore[no-untyped-def]
                 refused += 1
                 step = h * max(0.1, 0.9 * math.sqrt(tolerance / wrong))
                 continue
+            if until[j] > 0.0:
+                fresh = 0.0
+                for i in range(n):
+                    fresh += widths[i] * (m[i] + h * (1.5 * k1[i] + 0.5 * k2[i])) / half
+                if fresh < until[j] - 1e-5 and h > 1.0:  # past the mark: to the mark, no further
+                    refused += 1
+                    step = h * min(0.99, (mean - until[j]) / (mean - fresh))
+                    continue
             steps += 1
             z1 = flux + _GAMMA * h * steep * k1[n - 1]
             z2 = flux_g - 2.0 * z1 + _GAMMA * h * steep * k2[n - 1]
@@ -219,6 +227,9 @@ def march(  # type: ignore[no-untyped-def]
             for i in range(n):
                 m[i], f[i] = new[i], g[i]
             mean, flux, face, clock = fresh, flux_new, face_new, upto
+            if asked == times.shape[0] and targets.shape[0] > 0 and not np.any(np.isinf(reached)):
+                tally[0], tally[1], tally[2], tally[3] = steps, refused, given, clock
+                return  # nothing more was asked
             step = h * min(4.0, 0.9 * math.sqrt(tolerance / wrong)) if wrong > 0.0 else 4.0 * h
         j += 1
         if left_phase:

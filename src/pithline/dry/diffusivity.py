@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-__all__ = ["RED_OAK", "Diffusivity", "theory_ratio"]
+__all__ = ["RED_OAK", "Diffusivity", "film_of", "theory_ratio"]
 
 Floats = NDArray[np.float64]
 
@@ -19,6 +19,7 @@ _A, _E, _B = 19.2e-4, 5280.0, 1.15
 # On the moisture basis, at 20 °C. From memory, low confidence: published values span 1e-8 to 3e-7 m/s. The
 # upper end lets a wet face give off what free water does in moving air (Notes of `Diffusivity`).
 _FILM = 3e-7
+_GRAVITY = 0.56  # basic specific gravity of northern red oak (Wood Handbook FPL-GTR-190, Table 5-3)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +72,7 @@ class Diffusivity:
 RED_OAK = Diffusivity()
 
 
-def theory_ratio(gravity: float, against: float = 0.56) -> float:
+def theory_ratio(gravity: float, against: float = _GRAVITY) -> float:
     """Diffusion in a wood of one basic specific gravity over that in another, by theory.
 
     Parameters
@@ -95,3 +96,11 @@ def theory_ratio(gravity: float, against: float = 0.56) -> float:
         return 1 / ((1 - pores) * (1 - math.sqrt(pores)))
 
     return open_way(gravity) / open_way(against)
+
+
+def film_of(gravity: float) -> float:
+    """Surface exchange at 20 °C on the moisture basis of a wood of that basic specific gravity. [m/s]
+
+    The air takes the same water from every wet face; in a light wood that is more moisture content.
+    """
+    return _FILM * _GRAVITY / gravity
