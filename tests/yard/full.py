@@ -50,12 +50,12 @@ def fill() -> None:
 
 def _drying() -> None:
     from pithline.yard.files import keep
-    from pithline.yard.models import Logger, Place
 
     row = {"month": 3, "temperature": "41 F", "humidity": "68 %"}
     enter("set_months", place="long shed", months=[row], basis="measured", source="own thermometer")
-    file = keep(b"time,temperature\n", "text/csv")
-    Logger.objects.create(name="post", file=file, place=Place.objects.get(name="Long shed"))
+    lines = ("time,temperature C,humidity %", "2026-03-02 00:00,4,80", "2026-03-02 06:00,3,84")
+    file = keep("\n".join(lines).encode(), "text/csv")
+    enter("keep_logger", name="post", file=file.sha256, place="long shed")
     enter("begin_phase", stack="A", kind="shed", begins_on="2026-03-02")
     enter("seal_ends", slabs=["1-1"], sealed_on="2026-03-01")
     enter("cut_sample", name="W1", slab="1-2", weight="4.1 kg", cut_on="2026-03-01")

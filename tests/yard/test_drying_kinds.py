@@ -274,3 +274,47 @@ def test_instants_are_by_the_clock_of_the_yard(slabs, kiln):
         enter("start_load", load="1", started="2026-03-08 02:30")
     load = enter("start_load", load="1", started="2026-03-08 03:30")
     assert load.started_at == datetime.datetime(2026, 3, 8, 7, 30, tzinfo=datetime.UTC)
+
+
+LOGGED = """Time;Temp (F);RH %
+01/13/2026 00:00;41,0;80
+01/13/2026 06:00;39,2;82
+01/13/2026 06:00;39,4;82
+01/20/2026 06:00;39,2;85
+"""
+
+
+def test_a_loggers_file_is_used_only_when_what_is_odd_was_agreed_to():
+    from pithline.yard.files import keep
+    from pithline.yard.models import Logger
+
+    enter("add_place", name="long shed")
+    file = keep(LOGGED.encode(), "text/csv")
+    said = {"name": "post", "file": file.sha256, "place": "long shed", "note": "on the north post"}
+    kept = enter("keep_logger", **said)
+    odd = {"fahrenheit", "decimal comma", "doubled", "gap"}
+    assert {each["kind"] for each in kept.found} == odd
+    assert (kept.begins_on, kept.ends_on, kept.readings) == (DAY(2026, 1, 13), DAY(2026, 1, 20), 3)
+    assert not kept.used
+    with pytest.raises(BadValue, match="agreed to first"):
+        enter("judge_logger", logger="post", use="yes", agreed=["gap"])
+    with pytest.raises(BadValue, match="odd about this file"):
+        enter("judge_logger", logger="post", agreed=["order"])
+    assert enter("judge_logger", logger="post", agreed=["gap", "doubled"]).used
+    assert not enter("judge_logger", logger="post", use="no").used
+    other = keep(b"no table at all", "text/csv")
+    for wrong in ({}, {"name": "other", "file": other.sha256}, {"name": "other"}):
+        with pytest.raises(BadValue):
+            enter("keep_logger", **said | wrong)
+    assert Logger.objects.count() == 1
+
+
+def test_months_may_be_those_of_a_shipped_place():
+    enter("add_place", name="long shed")
+    enter("set_months", place="long shed", like="pittsburgh")
+    assert Month.objects.count() == 12
+    assert {m.basis for m in Month.objects.all()} == {"published"}
+    assert "Pittsburgh" in Month.objects.first().source
+    for wrong in ({"like": "Nowhere"}, {"like": "pittsburgh", "months": [{"month": 1}]}, {}):
+        with pytest.raises(BadValue):
+            enter("set_months", place="long shed", **wrong)

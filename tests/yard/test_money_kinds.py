@@ -177,3 +177,12 @@ def test_costs_and_kilns_are_read_before_they_are_kept():
         enter("keep_profile", kind="costs", name="other", table={**costs, "saw": "1800 EUR"})
     with pytest.raises(BadValue, match="spray"):
         enter("keep_profile", kind="kiln", name="box", table={"spray": "maybe"})
+
+
+def test_what_was_said_of_a_log_on_offer_is_read_before_it_is_kept():
+    enter("take_log", name="lane log", species="red oak")
+    call = {"girth": "2.4 m", "length": "4 m to 4.4 m", "distance": "35 km", "asked": "150 USD"}
+    assert enter("ask_worth", log="1", call=call).worth == call
+    for wrong in ({"girth": "2.4"}, {"distance": None}, {"colour": "red"}, {"asked": "150 EUR"}):
+        with pytest.raises(BadValue):
+            enter("ask_worth", log="1", call=call | wrong)

@@ -1,4 +1,4 @@
-"""The air at a place: its months."""
+"""The air at a place: its months, and what loggers wrote there."""
 
 from __future__ import annotations
 
@@ -27,6 +27,7 @@ def percent(share: float | None) -> float | None:
         "The mean air of a place's months. A month that is said again is replaced.",
         (
             Field("place", _T, "By name.", required=True),
+            Field("like", _T, "A place of the shipped table; in place of rows."),
             Table(
                 "months",
                 "One row a month.",
@@ -66,8 +67,10 @@ def percent(share: float | None) -> float | None:
 def set_months(desk: Desk, said: dict[str, Any]) -> Place:
     """Keep monthly means of a place; forecasts for what dries there start from them."""
     place: Place = by_name(Place, said["place"], "place")
-    if not said["months"]:
-        raise BadValue("months", "empty", "at least one month")
+    if bool(said["like"]) == bool(said["months"]):
+        raise BadValue("months", "empty" if not said["months"] else "given with like", "given, or like")
+    if said["like"]:
+        said = said | _shipped(said["like"])
     if said["basis"] != Month.Basis.GUESS and not said["source"]:
         raise BadValue("source", "missing", "named, unless it is a guess", "Say who measured it, and where.")
     known = {row.month: row for row in Month.objects.filter(place=place)}
@@ -87,3 +90,26 @@ def set_months(desk: Desk, said: dict[str, Any]) -> Place:
         else:
             desk.create(Month, place=place, month=row["month"], **columns)
     return place
+
+
+def _shipped(name: str) -> dict[str, Any]:
+    """Twelve rows of the shipped table, with their source."""
+    from pithline.dry.printed import rows
+
+    table = rows("months.csv")
+    wanted = name.strip().casefold()
+    known = dict.fromkeys(row["place"] for row in table)
+    found = [each for each in known if wanted in (each.casefold(), each.casefold().split(" (")[0])]
+    if len(found) != 1:
+        raise BadValue("like", name, f"one of {', '.join(known)}", "Elsewhere give twelve months.")
+    of = [row for row in table if row["place"] == found[0]]
+    months = tuple(
+        {
+            "month": n,
+            "temperature": float(row["temperature_c"]),
+            "humidity": float(row["humidity_percent"]) / 100,
+        }
+        for n, row in enumerate(of, 1)
+    )
+    source = f"{found[0]}: {of[0]['source']}"
+    return {"months": months, "basis": str(Month.Basis.PUBLISHED), "source": source[:200]}

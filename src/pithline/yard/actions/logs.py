@@ -13,8 +13,9 @@ from pithline.yard.finding import by_name, log_of
 from pithline.yard.kinds import entry
 from pithline.yard.models import Contact, Log, Place
 from pithline.yard.models.row import Owner
+from pithline.yard.money import settle
 
-__all__ = ["change_log", "decide_log", "measure_log", "take_log"]
+__all__ = ["ask_worth", "change_log", "decide_log", "measure_log", "take_log"]
 
 _T, _D = Quantity.TEXT, Quantity.DATE
 _OWNERS = tuple(Owner.values)
@@ -143,6 +144,32 @@ def measure_log(desk: Desk, said: dict[str, Any]) -> Log:
     tables = json.loads(json.dumps(tables, default=str))  # a TOML date is kept as it is written
     onward = log.state in (Log.State.OFFERED, Log.State.TAKEN, Log.State.MEASURED)
     return desk.change(log, record=tables, state=Log.State.MEASURED if onward else log.state)
+
+
+@entry(
+    Table(
+        "ask_worth",
+        "What was said of a log on offer, for the question whether it is worth it.",
+        (
+            Field("log", _T, "Its number.", required=True),
+            Field("call", _T, "The table call, as in a file.", required=True, parse=lambda v, _: v),
+        ),
+    ),
+    "Is it worth it?",
+)
+def ask_worth(desk: Desk, said: dict[str, Any]) -> Log:
+    """Keep the answers about a log on offer; they are read and checked in full before they are kept."""
+    from pithline.money.written_call import read_call
+
+    log, call = log_of(said["log"]), said["call"]
+    if not isinstance(call, dict):
+        raise BadValue("call", call, "a table of fields")
+    call = json.loads(json.dumps(call, default=str))
+    measured = log.record is not None
+    _, code = read_call(call if measured else {"species": log.species} | call, measured)
+    if code:
+        settle(code, "call")
+    return desk.change(log, worth=call)
 
 
 def _terms(said: dict[str, Any]) -> dict[str, Any]:

@@ -173,7 +173,15 @@ def weigh_piece(desk: Desk, said: dict[str, Any]) -> Weighing:
                 most="100 C",
             ),
             Field("compensated", Quantity.FLAG, "The meter corrects for temperature itself."),
-            Field("set_to", _T, "The species or group that it was set to."),
+            Field("set_to", _T, "The species that it was set to; many count in Douglas-fir."),
+            Field("gravity", Quantity.NUMBER, "Without pins: the gravity set.", least="0.1", most="1.4"),
+            Field(
+                "calibrated",
+                Quantity.TEMPERATURE,
+                "Where its figures hold, as its maker says.",
+                least="10 C",
+                most="40 C",
+            ),
             Field("from_butt", _L, "Where along the piece.", most="30 m"),
             Field("read_on", _D, "The day; else today."),
             Field("note", _T, "Whatever else.", default=""),
@@ -189,6 +197,8 @@ def read_meter(desk: Desk, said: dict[str, Any]) -> Reading:
         raise BadValue(
             "depth", said["depth"], "left out for a meter without pins", "It has none to drive in."
         )
+    if said["meter"] != Reading.Meter.PINLESS and said["gravity"] is not None:
+        raise BadValue("gravity", said["gravity"], "left out for a meter with pins", "Say set_to instead.")
     return desk.create(
         Reading,
         **_one_of(said),
@@ -199,7 +209,9 @@ def read_meter(desk: Desk, said: dict[str, Any]) -> Reading:
         beyond=said["beyond"] or "",
         wood_c=said["wood_temperature"],
         compensated=said["compensated"],
-        set_to=said["set_to"] or "",
+        set_to=_wood(said["set_to"]),
+        gravity_set=said["gravity"],
+        calibrated_c=said["calibrated"],
         along_m=said["from_butt"],
         note=said["note"],
     )
@@ -211,6 +223,12 @@ def _one_of(said: dict[str, Any]) -> dict[str, Slab | Sample]:
     if said["slab"]:
         return {"slab": slab_of(said["slab"])}
     return {"sample": by_name(Sample, said["sample"], "sample")}
+
+
+def _wood(said: str | None) -> str:
+    from pithline.wood.species import species
+
+    return species(said, "set_to").name if said else ""
 
 
 def _where(said: dict[str, Any]) -> tuple[Stack | None, KilnLoad | None]:

@@ -50,18 +50,21 @@ class Logger(Row):
         related_name="loggers",
         help_text="Hung in it, not beside.",
     )
-    begins_at = models.DateTimeField(null=True)
-    ends_at = models.DateTimeField(null=True)
-    readings = models.PositiveIntegerField(null=True, help_text="That can be used.")
-    found = models.JSONField(default=list, help_text="What was odd about it, in sentences.")
-    used = models.BooleanField(default=True, help_text="Taken for forecasts.")
+    dates = models.CharField(max_length=12, blank=True, help_text="How its dates with slashes are meant.")
+    begins_on = models.DateField(help_text="By the logger's clock.")
+    ends_on = models.DateField()
+    readings = models.PositiveIntegerField(help_text="That can be used.")
+    found = models.JSONField(default=list, help_text="What is odd about it: kind and sentence.")
+    agreed = models.JSONField(default=list, help_text="Kinds of it that a person has seen and agreed to.")
+    used = models.BooleanField(default=False, help_text="Taken for forecasts.")
     note = models.TextField(blank=True)
 
     class Meta:
-        ordering = ("place", "begins_at")
+        ordering = ("place", "begins_on")
         constraints = (
             models.UniqueConstraint(name="logger_file_once_a_place", fields=("place", "file")),
-            in_turn("logger_in_turn", "begins_at", "ends_at"),
+            models.UniqueConstraint(name="logger_named_once", fields=("name",)),
+            in_turn("logger_in_turn", "begins_on", "ends_on"),
         )
 
     def __str__(self) -> str:

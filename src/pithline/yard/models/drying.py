@@ -152,7 +152,9 @@ class Reading(Row):
     )
     wood_c = models.FloatField(null=True, help_text="Temperature of the wood, not of the air.")
     compensated = models.BooleanField(null=True, help_text="The meter corrects for temperature itself.")
-    set_to = models.CharField(max_length=80, blank=True, help_text="Species or group it was set to.")
+    set_to = models.CharField(max_length=80, blank=True, help_text="Species that it was set to.")
+    gravity_set = models.FloatField(null=True, help_text="Specific gravity that a plate was set to.")
+    calibrated_c = models.FloatField(null=True, help_text="Where its figures hold, as its maker says.")
     along_m = models.FloatField(null=True, help_text="Place along the piece, from its butt.")
     note = models.TextField(blank=True)
 
@@ -164,5 +166,13 @@ class Reading(Row):
                 name="reading_shows_something",
                 condition=models.Q(shown_percent__isnull=False) | ~models.Q(beyond=""),
             ),
-            possible("reading", depth_m=(0, 1), shown_percent=(0, 250), wood_c=(-60, 120), along_m=(0, 60)),
+            possible(
+                "reading",
+                depth_m=(0, 1),
+                shown_percent=(0, 250),
+                wood_c=(-60, 120),
+                gravity_set=(0.1, 1.4),
+                calibrated_c=(0, 40),
+                along_m=(0, 60),
+            ),
         )
