@@ -27,7 +27,7 @@ __all__ = ["Course", "Courses", "Mesh", "at_depth", "course", "courses", "mean_t
 Floats = NDArray[np.float64]
 
 DAY = 86400.0  # [s]
-_COARSE, _FINE = 12, 384  # cells in half a slab
+_COARSE, _MANY, _FINE = 12, 16, 384  # cells in half a slab: to begin with, of many draws, at most
 _TOLERANCE = 2e-3  # of a step, with 12 cells; measured in benchmarks/drying.py. [fraction]
 
 
@@ -197,7 +197,7 @@ def courses(
     *,
     wood: Diffusivity = RED_OAK,
     targets: Sequence[float] = (),
-    cells: int = _COARSE,
+    cells: int = _MANY,
     profiles: bool = False,
 ) -> Courses:
     """Dry one slab many times, each with its own start moisture and rate factor.
@@ -214,7 +214,8 @@ def courses(
     wood : Diffusivity
     targets : sequence of float
     cells : int
-        With 12 the mean is within 0.15 % moisture, with 24 within 0.05 (benchmarks/drying.py).
+        With 12 the mean is within 0.2 % moisture, with 16 within 0.12, with 24 within 0.06
+        (benchmarks/drying.py).
     profiles : bool
         Whether profiles are wanted; they take most of the room.
 
@@ -246,10 +247,11 @@ def courses(
     mean, face = np.empty((draws, len(at))), np.empty((draws, len(at)))
     profile = np.empty((draws if profiles else 0, len(at), cells))
     reached, tally = np.empty((draws, len(wanted))), np.empty((draws, 4))
+    warm = np.stack([each.temperature for each in airs])
     march_all(
         first, factors, *_arms(mesh), airs[0].ends * DAY, airs[0].phases,
-        np.stack([wood.dry(each.temperature) * each.pace for each in airs]),
-        np.stack([wood.exchange(each.temperature) * each.film for each in airs]),
+        wood.dry(warm) * np.stack([each.pace for each in airs]),
+        wood.exchange(warm) * np.stack([each.film for each in airs]),
         np.stack([each.emc for each in airs]), airs[0].until,
         wood.rise, wood.full, _TOLERANCE * (_COARSE / cells) ** 2, at * DAY, wanted,
         mean, face, profile, reached, tally,

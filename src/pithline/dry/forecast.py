@@ -187,7 +187,7 @@ def many(
     targets: Sequence[float],
     rng: np.random.Generator,
     progress: Callable[[int], None] | None = None,
-    cells: int = 12,
+    cells: int = 16,
 ) -> tuple[Floats, Floats]:
     """Forecast a whole yard in the same weather, on two cores.
 
