@@ -10,7 +10,8 @@ import pytest
 from pithline.dry.air import constant
 from pithline.dry.coefficient import spread_of, wood_of
 from pithline.dry.diffusion import course
-from pithline.dry.forecast import MILESTONES, forecast, many, start_draws
+from pithline.dry.forecast import forecast, many, start_draws
+from pithline.dry.milestones import MILESTONES
 from pithline.dry.months import place
 from pithline.dry.phases import Phase, drawn_air
 from pithline.dry.risk import check_index, strain_of

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
-    from pithline.dry.forecast import Milestone
+    from pithline.dry.milestones import Milestone
     from pithline.dry.months import Months
     from pithline.dry.phases import Phase
 
@@ -80,7 +80,8 @@ def command(
 
     from pithline import units
     from pithline.cli.dry_show import as_record, show
-    from pithline.dry.forecast import MILESTONES, Milestone, forecast
+    from pithline.dry.forecast import forecast
+    from pithline.dry.milestones import MILESTONES, Milestone
     from pithline.wood.estimate import Estimate
     from pithline.wood.species import species
 
@@ -94,7 +95,10 @@ def command(
         start = Estimate(
             at * 0.95, at, at * 1.05, False, (f"start moisture {units.show_share(at)}, as said",)
         )
-    asked = tuple(Milestone(f"{text} asked", units.share(text, "--target"), "as asked") for text in targets)
+    asked = tuple(
+        Milestone(f"{text} asked", at, at, at, "", "as asked")
+        for text, at in ((text, units.share(text, "--target")) for text in targets)
+    )
     marks: tuple[Milestone, ...] = (*MILESTONES, *asked)
     made = forecast(
         thick, wood, stays, day or datetime.date(2001, 1, 1), np.random.default_rng(seed),

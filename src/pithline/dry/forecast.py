@@ -13,6 +13,7 @@ from pithline.dry.air import Air
 from pithline.dry.coefficient import spread_of, wood_of
 from pithline.dry.diffusion import Course, course, courses
 from pithline.dry.diffusivity import Diffusivity
+from pithline.dry.milestones import MILESTONES, Milestone
 from pithline.dry.phases import Phase, air_through, drawn_air
 from pithline.dry.risk import Strain, strain_of
 from pithline.dry.safe_loss import safe_loss
@@ -23,28 +24,11 @@ from pithline.wood.estimate import Estimate
 from pithline.wood.facts import Species
 from pithline.wood.shrinkage import totals
 
-__all__ = ["MILESTONES", "Forecast", "Milestone", "Ready", "forecast", "many", "start_draws"]
+__all__ = ["Forecast", "Ready", "forecast", "many", "start_draws"]
 
 Floats = NDArray[np.float64]
 
 _QUANTILES = (0.1, 0.5, 0.9)
-
-
-@dataclass(frozen=True, slots=True)
-class Milestone:
-    """A mean moisture that means something. [fraction]"""
-
-    name: str
-    moisture: float
-    source: str
-
-
-MILESTONES = (
-    Milestone("kiln-ready", 0.25, "20 to 25 %: Torgeson, FPL R1684, reaffirmed 1956 [read]"),
-    Milestone("fit to sell air-dry", 0.20, "about 20 %: Oklahoma State Extension, air drying [read]"),
-    Milestone("flatten", 0.10, "within 2 points of the room it goes to; common practice, no source"),
-    Milestone("indoor", 0.08, "8 % (6 to 10): Wood Handbook, Table 13-2 [from memory]"),
-)
 
 
 @dataclass(frozen=True, slots=True)
