@@ -18,7 +18,11 @@ if TYPE_CHECKING:
 __all__ = ["command"]
 
 _SHOWN = 20  # rows on the terminal; --json has all
-_KINDS = ("tally_slab", "take_log", "add_contact", "add_place", "build_stack", "ask_for")
+_KINDS = (
+    *("tally_slab", "take_log", "add_contact", "add_place", "build_stack", "ask_for"),
+    *("cut_sample", "weigh_piece", "read_meter", "note_work", "note_spending", "sell_slab"),
+    *("note_comparable", "note_lumber"),
+)
 
 
 @click.command(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
@@ -12,10 +12,13 @@ from pithline.yard.drying_line import Stretch
 from pithline.yard.models import Logger, Month, Place
 
 if TYPE_CHECKING:
+    import numpy as np
+
+    from pithline.dry.air import Air
     from pithline.dry.months import Months
     from pithline.dry.phases import Phase
 
-__all__ = ["air_phases", "months_of"]
+__all__ = ["air_phases", "drawn_airs", "months_of"]
 
 # A heated room where nobody wrote its air down: a guess (18 to 23 °C, 35 to 55 %).
 ROOM = (20.0, 0.45)  # [°C], [fraction]
@@ -100,6 +103,17 @@ def air_phases(line: Sequence[Stretch], until: datetime.date) -> tuple[tuple[Pha
     return tuple(phases), tuple(dict.fromkeys(remarks))
 
 
+def drawn_airs(
+    line: Sequence[Stretch], until: datetime.date
+) -> tuple[Callable[[np.random.Generator, int], Sequence[Air]], tuple[str, ...]]:
+    """The same as `dry.update.Slab` wants it: draws of how the air may turn out; with the remarks."""
+    from pithline.dry.phases import drawn_air
+
+    phases, remarks = air_phases(line, until)
+    begins = line[0].begins
+    return lambda rng, draws: drawn_air(phases, begins, draws, rng), remarks
+
+
 def _called(one: Stretch) -> str:
     what = {"outdoor": "outdoors", "shed": "shed", "indoor": "indoors", "kiln": "kiln"}[one.kind]
     return f"{what} from {one.begins}"
@@ -159,7 +173,6 @@ def _logged(logger: Logger, first: datetime.date, last: datetime.date, called: s
     """Its days from `first` up to `last`."""
     import numpy as np
 
-    from pithline.dry.air import Air
     from pithline.dry.logger import air_of
     from pithline.dry.phases import Phase
     from pithline.yard.actions.loggers import read_logger
@@ -169,13 +182,6 @@ def _logged(logger: Logger, first: datetime.date, last: datetime.date, called: s
     day = (first - logger.begins_on).days
     count = min((last - first).days, len(air.ends) - day)
     days = slice(day, day + count)
-    cut = replace(
-        air,
-        ends=np.arange(1.0, count + 1),
-        phases=np.zeros(count, np.int64),
-        temperature=air.temperature[days],
-        emc=air.emc[days],
-        until=air.until[days],
-        pace=air.pace[days],
-    )
+    kept = ("phases", "temperature", "emc", "until", "pace", "film")
+    cut = replace(air, ends=np.arange(1.0, count + 1), **{name: getattr(air, name)[days] for name in kept})
     return Phase(air.names[0], float(count), logged=cut)

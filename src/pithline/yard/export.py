@@ -17,6 +17,7 @@ from pithline.yard.archive import in_order
 from pithline.yard.desk import as_row
 from pithline.yard.models import Contact, Job, Log, Place, Slab, Stack, Token
 from pithline.yard.money import currency, shown
+from pithline.yard.written_rows import WRITTEN
 
 __all__ = ["FORMATS", "as_text", "csv_of", "export", "tables"]
 
@@ -29,8 +30,8 @@ def tables() -> dict[str, list[Row]]:
     """Every table of the book, by name.
 
     The first ones are as a person writes them and can be imported again: ``contacts``,
-    ``places``, ``stacks``, ``logs``, ``slabs``. Then each record of the book as it is kept,
-    named ``kept_...``; those come back by a restore only.
+    ``places``, ``stacks``, ``logs``, ``slabs``, and those of drying and money. Then each
+    record of the book as it is kept, named ``kept_...``; those come back by a restore only.
     """
     told: dict[str, list[Row]] = {
         "contacts": list(_contacts()),
@@ -38,6 +39,7 @@ def tables() -> dict[str, list[Row]]:
         "stacks": list(_stacks()),
         "logs": list(_logs()),
         "slabs": list(_slabs()),
+        **{name: list(rows()) for name, rows in WRITTEN.items()},
     }
     for model in in_order(apps):
         # Nothing about the book: who may write, and what the machine was busy with.

@@ -16,10 +16,12 @@ from pithline.errors import BadValue, Refused
 from pithline.fields import Field, Quantity, Table
 from pithline.yard.kinds import KINDS, Who, perform
 from pithline.yard.sheets_in import Sheet
+from pithline.yard.written_rows import KIND_OF
 
 __all__ = ["IMPORTABLE", "Column", "Outcome", "do_import", "guess_columns", "guess_kind", "try_import"]
 
-IMPORTABLE = ("tally_slab", "take_log", "add_contact", "add_place", "build_stack", "ask_for")
+_GUESSED = ("tally_slab", "take_log", "add_contact", "add_place", "build_stack", "ask_for")
+IMPORTABLE = (*_GUESSED, *KIND_OF.values())
 Progress = Callable[[float, str], None]
 
 # What people call a field in their own tables; folded to lower case without marks.
@@ -63,6 +65,7 @@ _USUAL = {
     Quantity.LENGTH: ("m", "mm", "cm", "in", "ft"),
     Quantity.MASS: ("kg", "lb", "t"),
     Quantity.SHARE: ("%",),
+    Quantity.TEMPERATURE: ("C", "F"),
 }
 _YES, _NO = {"yes", "y", "true", "x", "1"}, {"no", "n", "false", "0"}
 _SPACE = uuid.UUID("8f0f6c1e-6d2b-5e0a-9b61-6a1f0a4b5d21")  # of our own, for the identities of imported rows
@@ -121,7 +124,8 @@ def guess_kind(sheet: Sheet) -> str:
         return len(needed & fields) / max(len(needed), 1), len(fields)
 
     by_name = {"contacts": "add_contact", "places": "add_place", "stacks": "build_stack", "logs": "take_log"}
-    return by_name.get(sheet.name.lower()) or max(IMPORTABLE, key=fits)
+    # The others need so few fields that a tally with a column of weights would pass for them.
+    return (by_name | KIND_OF).get(sheet.name.lower()) or max(_GUESSED, key=fits)
 
 
 def guess_columns(sheet: Sheet, kind: str) -> list[Column]:
@@ -132,6 +136,9 @@ def guess_columns(sheet: Sheet, kind: str) -> list[Column]:
     for heading in sheet.headings:
         words, unit = _parted(heading)
         name = _field_for(words, fields)
+        warm = _field_for(words[:-2], fields) if words[-2:] in (" c", " f") else ""
+        if warm and fields[warm].quantity is Quantity.TEMPERATURE:
+            name, unit = warm, words[-1].upper()
         if name in taken and name != "widths":
             name = ""
         if name:
@@ -287,6 +294,11 @@ def _value(field: Field, text: str) -> Any:
         if not plain:
             raise BadValue(field.name, text, "a whole number")
         return int(plain[1])
+    if field.quantity is Quantity.NUMBER and field.parse is None:
+        try:
+            return float(text)
+        except ValueError:
+            raise BadValue(field.name, text, "a plain number") from None
     if field.quantity is Quantity.FLAG:
         if text.lower() in _YES | _NO:
             return text.lower() in _YES

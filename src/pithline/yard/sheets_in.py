@@ -126,7 +126,8 @@ def _zip(data: bytes, name: str) -> list[Sheet]:
         return [
             _csv(archive.read(info), info.filename)
             for info in archive.infolist()
-            if info.filename.lower().endswith(".csv")
+            # What our own export keeps for a restore is no table to enter, and its cells may be huge.
+            if info.filename.lower().endswith(".csv") and not info.filename.startswith("kept_")
         ]
 
 
