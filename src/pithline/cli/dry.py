@@ -32,7 +32,7 @@ its dust harm lungs; follow local codes and licensed practice.
 )
 @click.argument("name")
 @click.option("--thickness", required=True, metavar="LENGTH", help='Green: "80 mm", 12/4.')
-@click.option("--begin", metavar="DATE", help="Day on which it is stacked; needed outdoors.")
+@click.option("--begin", metavar="DATE", help="Day on which it is stacked; needed outdoors without a logger.")
 @click.option("--moisture", metavar="SHARE", help="On that day.  [default: that of the living tree]")
 @click.option("--place", "place_name", metavar="NAME", help="One of the shipped places.")
 @click.option("--warmest", metavar="TEMPERATURE", help="Mean of the warmest month, elsewhere: a guess.")
@@ -87,8 +87,8 @@ def command(
 
     wood, thick = species(name, "NAME"), units.length(thickness, "--thickness")
     months = _months(place_name, warmest, coldest, months_file)
-    stays = _phases(phases, months, logger, dates or "", accept)
-    day = _day(begin, any(stay.months is not None for stay in stays))
+    stays, first = _phases(phases, months, logger, dates or "", accept)
+    day = _day(begin, any(stay.months is not None for stay in stays), first)
     start = None
     if moisture:
         at = units.share(moisture, "--moisture")
@@ -138,30 +138,33 @@ def _months(
 
 def _phases(
     texts: tuple[str, ...], months: Months | None, logger: Path | None, dates: str, accept: tuple[str, ...]
-) -> list[Phase]:
+) -> tuple[list[Phase], datetime.date | None]:
+    """The phases, and the day of a logger's first reading."""
     from pithline.dry.logger import air_of, read_log
     from pithline.dry.phases import Phase
     from pithline.dry.written_drying import phase_words, read_phase
 
     made: list[Phase] = []
+    first = None
     if logger is not None:
         log = read_log(logger.read_text(encoding="utf-8"), logger.name, dates)
         for finding in log.findings:
             click.echo(f"{logger.name}: {finding.said}.", err=True)
         air = air_of(log, logger.name, accept)
         made.append(Phase(logger.name, air.days, logged=air))
+        first = log.times[0].date()
     if not texts and logger is None:
         texts = ("outdoors: 24 months", "room: 20 C, 40 %, 12 months")
-    return made + [read_phase(phase_words(text, "--phase"), months) for text in texts]
+    return made + [read_phase(phase_words(text, "--phase"), months) for text in texts], first
 
 
-def _day(begin: str | None, outdoors: bool) -> datetime.date | None:
+def _day(begin: str | None, outdoors: bool, first: datetime.date | None) -> datetime.date | None:
     from pithline.errors import BadValue
 
     if begin is None:
-        if outdoors:
+        if outdoors and first is None:
             raise BadValue("--begin", "missing", "given outdoors", "Write the day of stacking: 2026-04-01.")
-        return None
+        return first
     try:
         return datetime.date.fromisoformat(begin)
     except ValueError:

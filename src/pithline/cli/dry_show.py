@@ -47,10 +47,8 @@ def show(made: Forecast, wood: str, thickness: float, begin: datetime.date | Non
         "moisture and knows no weather."
     )
     if strain.loss > safe.low:
-        click.echo(
-            "Too fast for this wood: shade the stack, slow the air, coat the ends.",
-            err=True,
-        )
+        sure = "Too fast" if strain.loss > safe.high else "Perhaps too fast"
+        click.echo(f"{sure} for this wood: shade the stack, slow the air, coat the ends.", err=True)
     if made.extrapolated:
         click.echo("Extrapolated: nothing printed checks a slab this thick; the range is wider.", err=True)
     for remark in (*made.remarks, *safe.basis):
