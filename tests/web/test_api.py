@@ -13,6 +13,7 @@ from pithline.field_schema import schema
 from pithline.yard.kinds import KINDS
 from pithline.yard.models import Entry, Log, Token
 from pithline.yard.tokens import end_token, make_token
+from tests import book
 
 OAK = {"kind": "take_log", "said": {"name": "creek log", "species": "red oak"}}
 FAR = {"REMOTE_ADDR": "192.0.2.7"}
@@ -226,3 +227,20 @@ def test_the_description_is_whole_and_asks_the_internet_for_nothing(client):
     described = client.get("/api/openapi.json").json()
     assert {"/api/entries/{entry}", "/api/logs", "/api/kinds"} <= set(described["paths"])
     assert client.get("/api/docs").status_code == 404
+
+
+def test_drying_and_money_are_read_table_by_table(client, demo_log):
+    from typing import get_args
+
+    from pithline.web.api.kept import TABLES, Name
+
+    assert get_args(Name) == tuple(TABLES)
+    book.enter("note_work", kind="cut", about="log 1", hours="5 h", fuel="6.5 l", done_on="2026-02-20")
+    book.enter("note_work", kind="drive", hours="1 h")
+    for table in TABLES:
+        assert client.get(f"/api/kept/{table}").status_code == 200
+    told = client.get("/api/kept/work?limit=1").json()
+    assert told["count"] == 2
+    assert told["items"][0]["fuel_l"] == 6.5
+    assert told["items"][0]["log_id"] == str(demo_log.pk)
+    assert client.get("/api/kept/token").status_code == 422

@@ -6,7 +6,7 @@ from django.urls import path
 from ninja import NinjaAPI
 
 from pithline import __version__
-from pithline.web.api import entries, reading
+from pithline.web.api import entries, kept, reading
 from pithline.web.api.door import OnlyJson, Pace, let_in
 from pithline.web.api.refusals import answer_refusals
 
@@ -28,6 +28,7 @@ api = NinjaAPI(
 )
 answer_refusals(api)
 api.add_router("", reading.router, tags=["read"])
+api.add_router("", kept.router, tags=["read"])
 api.add_router("", entries.router, tags=["entries"])
 
 urlpatterns = [path("", api.urls)]
