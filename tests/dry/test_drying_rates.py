@@ -100,8 +100,8 @@ def test_thick_slabs_are_marked_and_have_a_wider_range():
 @pytest.mark.parametrize("rest", [0.08, 0.12])
 def test_red_oak_is_near_the_published_time_constant(celsius, rest):
     # Simpson and Tschernitz 1979 (read in secondary sources), moving air, 4/4, 80 to 20 %. Their time hangs
-    # on the vapour pressure and a constant, ours on exp(5280/T): they cross near 25 °C; at 16 °C ours is
-    # half as long again or more, at 45 °C about six tenths. In thickness theirs has the power 1.52.
+    # on the vapour pressure and a constant, ours on exp(5280/T): they cross near 22 °C; at 16 °C ours is
+    # 1.4 times as long, at 45 °C half. In thickness theirs has the power 1.52.
     wood = wood_of(species("northern red oak"))
     ours = course(INCH, constant("a", celsius, 900, emc=rest), [0.0], 0.8, wood=wood, targets=[0.2]).reached[
         0
