@@ -11,6 +11,7 @@ from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
+from pithline.yard.demo_stock import dry_ridge_log, sell_ridge_log
 from pithline.yard.kinds import Done, Who, perform
 
 __all__ = ["fill", "hollow_oak", "plan_it"]
@@ -47,6 +48,8 @@ def fill(today: datetime.date | None = None) -> None:
     _people_and_kit(tables)
     _ridge_log(day)
     _hollow_oak(day, tables)
+    dry_ridge_log(_say, day)
+    sell_ridge_log(_say, day)
     _say(
         "take_log",
         name="lane log",
@@ -57,6 +60,8 @@ def fill(today: datetime.date | None = None) -> None:
         owner_contact="Wren Aldous",
         agreed="Invented: asked for half of the slabs, dry.",
     )
+    call = {"girth": "2.3 m", "length": "3.6 m to 4 m", "distance": "22 km", "quality": "ordinary"}
+    _say("ask_worth", log="3", call=call)
     _say(
         "ask_for",
         what="table top",
