@@ -100,7 +100,7 @@ def agrees(seed: int, step: float, **fixed: object) -> str:
 
 
 def test_net_value_and_orders_equal_the_solvers():
-    drawn = [(0.004, k) for k in range(14)] + [(0.005, 100 + k) for k in range(50)]
+    drawn = [(0.005, k) for k in range(8)] + [(0.008, 100 + k) for k in range(56)]
     seen = [agrees(seed, step, both_sides=True) for step, seed in drawn]
     for kind in ("slabs", "use", "pair", "order"):
         assert sum(kind in made for made in seen) >= 2, kind

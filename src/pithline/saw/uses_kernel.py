@@ -14,18 +14,18 @@ import numpy as np
 from numba import njit
 
 from pithline.saw.tables import Profile
-from pithline.saw.value_kernel import allowance, draw, slab_cost_of, tallied
+from pithline.saw.value_kernel import allowance, block_room, block_values, draw, slab_cost_of, tallied
 
 __all__ = ["NOTHING", "TALLY", "claim_values", "one_slab", "pair_place", "pair_values", "window_run"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "83a8b29e"
+_BUILT_ON = "801190a3"
 
 TALLY, NOTHING = -1, -2  # in place of a use's number
 _BLOCK = 256
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, nogil=True, error_model="numpy", inline="always")
 def _at(values, z, k, at, b):  # type: ignore[no-untyped-def]
     """A width between stations k and k + 1."""
     f = (at - z[k]) / (z[k + 1] - z[k])
@@ -62,6 +62,26 @@ def _places(z, narrow, least, b, width, length):  # type: ignore[no-untyped-def]
     return earliest, latest
 
 
+@njit(cache=True, nogil=True, error_model="numpy", inline="always")
+def _upto(values, per, z, k, at, b):  # type: ignore[no-untyped-def]
+    """A sum along the log up to a place between stations k and k + 1; `per` is what is summed up."""
+    gap = at - z[k]
+    return values[k, b] + 0.5 * gap * (per[k, b] + _at(per, z, k, at, b))
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _paid(area, figure, length, sold, premium, pay):  # type: ignore[no-untyped-def]
+    """Worth of a run in tally units, with its premiums."""
+    if length < pay.least_length - 1e-9 or area <= 0.0:
+        return 0.0
+    gained = 0.0
+    for r in range(pay.length_steps.shape[0]):
+        if length >= pay.length_steps[r, 0] - 1e-9:
+            gained = pay.length_steps[r, 1]
+    value = tallied(area, length, sold, pay.rounded) * (1.0 + gained) * (1.0 + premium)
+    return value * (1.0 + pay.figure_premium * min(area, figure) / area)
+
+
 @njit(cache=True, nogil=True, error_model="numpy")
 def window_run(z, profile, b, low, high, sold, pay):  # type: ignore[no-untyped-def]
     """The run of column b between two places that pays most by the tally.
@@ -71,14 +91,25 @@ def window_run(z, profile, b, low, high, sold, pay):  # type: ignore[no-untyped-
     worth, start, end : worth in tally units with all premiums
     """
     narrow, counted, shown = profile.narrow, profile.counted, profile.shown
-    steps, lengths = pay.width_steps, pay.length_steps
+    steps = pay.width_steps
     best, best_start, best_end = 0.0, 0.0, 0.0
     if high - low < pay.least_length - 1e-9:
         return best, best_start, best_end
-    k_low = max(0, np.searchsorted(z, low, side="right") - 1)
+    k_low = max(0, min(z.shape[0] - 2, np.searchsorted(z, low, side="right") - 1))
     k_high = min(z.shape[0] - 2, max(k_low, np.searchsorted(z, high, side="left") - 1))
     for s in range(steps.shape[0] - 1, -1, -1):
         width, premium = steps[s, 0], steps[s, 1]
+        if profile.most[b] < width:
+            continue
+        if profile.least[b] >= width:
+            # All of it reaches the width: no shorter run, and no lower premium, pays more.
+            area = _upto(profile.upto, counted, z, k_high, high, b)
+            area -= _upto(profile.upto, counted, z, k_low, low, b)
+            figure = _at(shown, z, k_high, high, b) - _at(shown, z, k_low, low, b)
+            value = _paid(area, figure, high - low, sold, premium, pay)
+            if value > best:
+                best, best_start, best_end = value, low, high
+            break
         begin, area, figure = 0.0, 0.0, 0.0
         inside = False
         for k in range(k_low, k_high + 1):
@@ -100,20 +131,13 @@ def window_run(z, profile, b, low, high, sold, pay):  # type: ignore[no-untyped-
             figure += (shown[k + 1, b] - shown[k, b]) * (q - p) / (z[k + 1] - z[k])
             if ne < width or k == k_high:
                 inside = False
-                length = q - begin
-                if length >= pay.least_length - 1e-9 and area > 0.0:
-                    gained = 0.0
-                    for r in range(lengths.shape[0]):
-                        if length >= lengths[r, 0] - 1e-9:
-                            gained = lengths[r, 1]
-                    value = tallied(area, length, sold, pay.rounded) * (1.0 + gained) * (1.0 + premium)
-                    value *= 1.0 + pay.figure_premium * min(area, figure) / area
-                    if value > best:
-                        best, best_start, best_end = value, begin, q
+                value = _paid(area, figure, q - begin, sold, premium, pay)
+                if value > best:
+                    best, best_start, best_end = value, begin, q
     return best, best_start, best_end
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@njit(cache=True, nogil=True, error_model="numpy", inline="always")
 def _holds_pith(tables, first, f, t, step):  # type: ignore[no-untyped-def]
     lower, upper = (first + f - t) * step, (first + f) * step
     for q in range(tables.pith_low.shape[0]):
@@ -237,10 +261,10 @@ def _profile(stations, columns):  # type: ignore[no-untyped-def]
 def claim_values(wood, pay, wants, first, lines, step, tables, claimed):  # type: ignore[no-untyped-def]
     """Write the best value of the slab under each face, for each thickness and claim, to `claimed.values`.
 
-    `tables` are filled by `tabulate`: their `values` are what the tally alone pays.
+    `tables` are filled by `lay`; to their `values` is written what the tally alone pays.
     """
     z = wood.z[wood.usable_from : wood.usable_to]
-    profile = _profile(z.shape[0], _BLOCK)
+    profile, spare = _profile(z.shape[0], _BLOCK), block_room(_BLOCK)
     claims = claimed.values.shape[1]
     gains, how = np.empty(claims), np.empty((claims, 2), dtype=np.int64)
     places = np.empty((2, wants.width.shape[0]))
@@ -250,22 +274,21 @@ def claim_values(wood, pay, wants, first, lines, step, tables, claimed):  # type
             least = min(least, wants.width[u])
     for o in range(pay.thick.shape[0]):
         t = pay.thick[o]
-        claimed.values[o, 1:, :lines] = -math.inf
-        claimed.values[o, 0, :lines] = tables.values[o, :lines]
-        if least == math.inf:
-            continue
+        tables.values[o, :lines] = -math.inf
+        claimed.values[o, :, :lines] = -math.inf
         for i0 in range(t, lines, _BLOCK):
             count = min(_BLOCK, lines - i0)
             draw(wood, pay, t, step, i0, count, tables, profile)
+            block_values(wood, pay, o, first, i0, count, step, tables, profile, spare)
             for b in range(count):
+                f = i0 + b
+                claimed.values[o, 0, f] = tables.values[o, f]
                 if profile.most[b] < least:
                     continue
-                share = allowance(wood, pay, o, first, i0 + b, step, tables)
-                _fill(
-                    wood, pay, wants, o, first, i0 + b, b, share, step, tables, profile, z, places, gains, how
-                )
+                share = allowance(wood, pay, o, first, f, step, tables)
+                _fill(wood, pay, wants, o, first, f, b, share, step, tables, profile, z, places, gains, how)
                 for c in range(claims):
-                    claimed.values[o, c, i0 + b] = gains[c]
+                    claimed.values[o, c, f] = gains[c]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -326,34 +349,63 @@ def pair_place(wood, pay, wants, o, u, first, f, kerf, step, tables):  # type: i
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _pair_allowed(wood, pay, wants, o, u, first, f, g, step, tables):  # type: ignore[no-untyped-def]
+    """Share of a pair's price that the slabs under faces f and g would be paid, by pith and grain alone."""
+    t = pay.thick[o]
+    if wants.clear[u] and (_holds_pith(tables, first, f, t, step) or _holds_pith(tables, first, g, t, step)):
+        return 0.0
+    if not _grained(wood, wants, u, first, f, t, step, tables):
+        return 0.0
+    if not _grained(wood, wants, u, first, g, t, step, tables):
+        return 0.0
+    return min(
+        allowance(wood, pay, o, first, f, step, tables), allowance(wood, pay, o, first, g, step, tables)
+    )
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def _paired(wood, pay, wants, o, u, first, f, g, step, tables, upper, lower, b, z):  # type: ignore[no-untyped-def]
     """Share of a pair's price that the slabs under faces f and g are paid, 0 where they make none.
 
     The upper one's narrow face becomes the narrower of all four.
     """
-    t = pay.thick[o]
     last = z.shape[0] - 1
     if min(upper.most[b], lower.most[b]) < wants.width[u]:
-        return 0.0
-    if wants.clear[u] and (_holds_pith(tables, first, f, t, step) or _holds_pith(tables, first, g, t, step)):
         return 0.0
     if wants.figure[u] > 0.0:
         for profile in (upper, lower):
             if profile.shown[last, b] < wants.figure[u] * profile.upto[last, b]:
                 return 0.0
-    if not _grained(wood, wants, u, first, f, t, step, tables):
-        return 0.0
-    if not _grained(wood, wants, u, first, g, t, step, tables):
-        return 0.0
     for k in range(last + 1):
         upper.narrow[k, b] = min(upper.narrow[k, b], lower.narrow[k, b])
-    least = min(upper.least[b], lower.least[b])
-    upper.least[b] = least
-    if _places(z, upper.narrow, least, b, wants.width[u], wants.length[u])[0] == math.inf:
+    upper.least[b] = min(upper.least[b], lower.least[b])
+    if _places(z, upper.narrow, upper.least[b], b, wants.width[u], wants.length[u])[0] == math.inf:
         return 0.0
-    return min(
-        allowance(wood, pay, o, first, f, step, tables), allowance(wood, pay, o, first, g, step, tables)
-    )
+    return _pair_allowed(wood, pay, wants, o, u, first, f, g, step, tables)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _narrowest(wood, t, gap, i0, count, tables, profile):  # type: ignore[no-untyped-def]
+    """Fill `profile.narrow`, least and most with the narrowest of the four faces of each pair of a block.
+
+    Only where nothing spoils the wood, so that widths alone count.
+    """
+    least, most = profile.least[:count], profile.most[:count]
+    least[:] = math.inf
+    most[:] = 0.0
+    end = i0 + count
+    for j in range(wood.usable_from, wood.usable_to):
+        narrow = profile.narrow[j - wood.usable_from, :count]
+        first, second = tables.width[j, i0:end], tables.width[j, i0 - t : end - t]
+        third = tables.width[j, i0 - t - gap : end - t - gap]
+        fourth = tables.width[j, i0 - 2 * t - gap : end - 2 * t - gap]
+        for b in range(count):
+            n = first[b] if first[b] < second[b] else second[b]
+            m = third[b] if third[b] < fourth[b] else fourth[b]
+            n = n if n < m else m
+            narrow[b] = n
+            least[b] = n if n < least[b] else least[b]
+            most[b] = n if n > most[b] else most[b]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -362,33 +414,50 @@ def pair_values(wood, pay, wants, reach, first, lines, tables, claimed):  # type
 
     The price less both slabs' costs and the cut between them; both keep the same length of the log.
     """
+    pairs = wants.pairs.shape[0]
+    if pairs == 0:
+        return
     z = wood.z[wood.usable_from : wood.usable_to]
     kerf, step = reach.kerf, reach.step
     upper, lower = _profile(z.shape[0], _BLOCK), _profile(z.shape[0], _BLOCK)
+    plain = not wood.spoilt.any()
+    least = math.inf
+    for p in range(pairs):
+        plain = plain and wants.figure[wants.pairs[p]] <= 0.0
+        least = min(least, wants.width[wants.pairs[p]])
     for o in range(pay.thick.shape[0]):
         t = pay.thick[o]
         claimed.paired[o, :, :lines] = -math.inf
         some = False
-        for p in range(wants.pairs.shape[0]):
+        for p in range(pairs):
             some = some or wants.fits[o, wants.pairs[p]]
         if not some:
             continue
         for i0 in range(2 * t + kerf, lines, _BLOCK):
             count = min(_BLOCK, lines - i0)
-            draw(wood, pay, t, step, i0, count, tables, upper)
-            draw(wood, pay, t, step, i0 - t - kerf, count, tables, lower)
+            if plain:
+                _narrowest(wood, t, kerf, i0, count, tables, upper)
+            else:
+                draw(wood, pay, t, step, i0, count, tables, upper)
+                draw(wood, pay, t, step, i0 - t - kerf, count, tables, lower)
             for b in range(count):
                 f = i0 + b
                 i = f - t
-                if not tables.passes[i]:
+                if not tables.passes[i] or upper.most[b] < least:
                     continue
-                for p in range(wants.pairs.shape[0]):
+                for p in range(pairs):
                     u = wants.pairs[p]
-                    if not wants.fits[o, u]:
+                    if not wants.fits[o, u] or upper.most[b] < wants.width[u]:
                         continue
-                    share = _paired(
-                        wood, pay, wants, o, u, first, f, i - kerf, step, tables, upper, lower, b, z
-                    )
+                    if plain:
+                        length = _places(z, upper.narrow, upper.least[b], b, wants.width[u], wants.length[u])
+                        share = 0.0
+                        if length[0] < math.inf:
+                            share = _pair_allowed(wood, pay, wants, o, u, first, f, i - kerf, step, tables)
+                    else:
+                        share = _paired(
+                            wood, pay, wants, o, u, first, f, i - kerf, step, tables, upper, lower, b, z
+                        )
                     if share > 0.0:
                         claimed.paired[o, p, f] = (
                             share * wants.price[o, u]

@@ -12,7 +12,7 @@ import math
 import numpy as np
 from numba import njit
 
-from pithline.saw.planner_kernel import lay, relaid, setting_lines, tabulate, turn_over
+from pithline.saw.planner_kernel import lay, relaid, setting_lines, turn_over
 from pithline.saw.tables import Profile, Setting
 from pithline.saw.uses_kernel import claim_values, one_slab, pair_place, pair_values
 from pithline.saw.value_kernel import BOX, rate_of, slab_cost_of, sold_run
@@ -20,7 +20,7 @@ from pithline.saw.value_kernel import BOX, rate_of, slab_cost_of, sold_run
 __all__ = ["above_all", "chain", "fill", "revalue", "search", "solve", "unpack"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "96e8409e"
+_BUILT_ON = "8ff0fdb3"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
@@ -116,7 +116,7 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
 @njit(cache=True, nogil=True, error_model="numpy")
 def fill(wood, reach, pay, wants, setting, first, lines, tables, claimed):  # type: ignore[no-untyped-def]
     """Fill all tables of one setting but the chain's."""
-    tabulate(wood, reach, pay, setting, first, lines, tables)
+    lay(wood, reach, pay, setting, first, lines, tables)
     claim_values(wood, pay, wants, first, lines, reach.step, tables, claimed)
     pair_values(wood, pay, wants, reach, first, lines, tables, claimed)
 

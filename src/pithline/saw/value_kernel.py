@@ -29,6 +29,8 @@ __all__ = [
     "WIDE",
     "allowance",
     "best_runs",
+    "block_room",
+    "block_values",
     "draw",
     "rate_of",
     "slab_cost_of",
@@ -288,44 +290,55 @@ def _rates(wood, pay, o, first, i0, count, step, tables, rates):  # type: ignore
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def slab_values(wood, pay, first, lines, step, tables):  # type: ignore[no-untyped-def]
-    """Write the best value of the slab under each face, for each thickness, to `tables.values`."""
-    values = tables.values
+def block_values(wood, pay, o, first, i0, count, step, tables, profile, spare):  # type: ignore[no-untyped-def]
+    """Write the best values of the slabs of one drawn block to `tables.values`; `spare` is `block_room`."""
+    factor, best, wanted, found = spare
+    t = pay.thick[o]
     z = wood.z[wood.usable_from : wood.usable_to]
     last = z.shape[0] - 1
-    block = (last + 1, _BLOCK)
+    # No run earns a higher premium for its length than the longest one.
+    longest = 1.0 + _premium(pay.length_steps, z[last] - z[0])
+    _rates(wood, pay, o, first, i0, count, step, tables, factor)
+    best[:count] = 0.0
+    for s in range(pay.width_steps.shape[0] - 1, -1, -1):
+        threshold, premium = pay.width_steps[s, 0], pay.width_steps[s, 1]
+        some = False
+        for b in range(count):
+            gain = factor[b] * (1.0 + premium)
+            wanted[b] = gain > 0.0 and profile.most[b] >= threshold
+            # No run holds more wood, or more figure, than all of the slab.
+            most = profile.upto[last, b] + pay.figure_premium * profile.shown[last, b]
+            if not pay.rounded and gain * most * pay.sold[o] * longest <= best[b]:
+                wanted[b] = False
+            some = some or wanted[b]
+        if some:
+            best_runs(z, profile, count, threshold, pay.sold[o], pay, wanted, found)
+        for b in range(count):
+            if wanted[b]:
+                best[b] = max(best[b], factor[b] * (1.0 + premium) * found[0, b])
+    for b in range(count):
+        if best[b] > 0.0:
+            tables.values[o, i0 + b] = best[b] - slab_cost_of(pay, o, i0 + b, t, step, tables)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def block_room(columns):  # type: ignore[no-untyped-def]
+    """Room for `block_values`."""
+    return np.empty(columns), np.empty(columns), np.empty(columns, dtype=np.bool_), np.empty((5, columns))
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def slab_values(wood, pay, first, lines, step, tables):  # type: ignore[no-untyped-def]
+    """Write the best value of the slab under each face, for each thickness, to `tables.values`."""
+    block = (wood.usable_to - wood.usable_from, _BLOCK)
     profile = Profile(
         np.empty(block), np.empty(block), np.empty(block), np.zeros(block), np.empty(_BLOCK), np.empty(_BLOCK)
     )
-    factor, best = np.empty(_BLOCK), np.empty(_BLOCK)
-    wanted = np.empty(_BLOCK, dtype=np.bool_)
-    found = np.empty((5, _BLOCK))
-    # No run earns a higher premium for its length than the longest one.
-    longest = 1.0 + _premium(pay.length_steps, z[last] - z[0])
+    spare = block_room(_BLOCK)
     for o in range(pay.thick.shape[0]):
         t = pay.thick[o]
-        values[o, :lines] = -math.inf
+        tables.values[o, :lines] = -math.inf
         for i0 in range(t, lines, _BLOCK):
             count = min(_BLOCK, lines - i0)
             draw(wood, pay, t, step, i0, count, tables, profile)
-            _rates(wood, pay, o, first, i0, count, step, tables, factor)
-            best[:count] = 0.0
-            for s in range(pay.width_steps.shape[0] - 1, -1, -1):
-                threshold, premium = pay.width_steps[s, 0], pay.width_steps[s, 1]
-                some = False
-                for b in range(count):
-                    gain = factor[b] * (1.0 + premium)
-                    wanted[b] = gain > 0.0 and profile.most[b] >= threshold
-                    # No run holds more wood, or more figure, than all of the slab.
-                    most = profile.upto[last, b] + pay.figure_premium * profile.shown[last, b]
-                    if not pay.rounded and gain * most * pay.sold[o] * longest <= best[b]:
-                        wanted[b] = False
-                    some = some or wanted[b]
-                if some:
-                    best_runs(z, profile, count, threshold, pay.sold[o], pay, wanted, found)
-                for b in range(count):
-                    if wanted[b]:
-                        best[b] = max(best[b], factor[b] * (1.0 + premium) * found[0, b])
-            for b in range(count):
-                if best[b] > 0.0:
-                    values[o, i0 + b] = best[b] - slab_cost_of(pay, o, i0 + b, t, step, tables)
+            block_values(wood, pay, o, first, i0, count, step, tables, profile, spare)
