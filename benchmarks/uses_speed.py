@@ -22,9 +22,11 @@ from pithline.saw.tables import Setting
 from pithline.saw.uses import Use
 from pithline.saw.wants import Claimed
 
-sys.path[:0] = [str(Path(__file__).parent.parent), str(Path(__file__).parent)]  # for the tests' drawn logs
+sys.path.insert(0, str(Path(__file__).parent))
+sys.path.insert(0, str(Path(__file__).parent.parent))  # for the drawn logs of the tests
 
 from planner_speed import best_of, job
+
 from tests.saw.test_uses_against_highs import by_milp
 
 USES = (
@@ -67,8 +69,8 @@ def main() -> None:
     off = grounds(work.shape, work.lie, work.mill, work.aims, rolls)
     whole = best_of(5, lambda: best_setting(made, rolls, pitches, off))
     print(
-        f"{solution.tables.costs.size} lines of 1 mm, {len(made.choices)} thicknesses, {len(USES)} uses and an "
-        f"order, {wants.next_state.shape[0]} states, {wants.bonus.size} claims, {len(found)} rows.\n"
+        f"{solution.tables.costs.size} lines of 1 mm, {len(made.choices)} thicknesses, {len(USES)} uses and "
+        f"an order, {wants.next_state.shape[0]} states, {wants.bonus.size} claims, {len(found)} rows.\n"
         f"Best {net:.2f} and {pieces} ordered pieces by both.\n"
         f"one roll and pitch          {1000 * ours:9.2f} ms\n"
         f"HiGHS, whole numbers        {1000 * theirs:9.0f} ms   {theirs / ours:,.0f} times as long\n"

@@ -17,7 +17,7 @@ from pithline.cli.main import main
 
 # No deadline: the first example may compile a kernel. The same examples every time in CI.
 settings.register_profile("home", deadline=None, print_blob=True)
-settings.register_profile("ci", deadline=None, print_blob=True, derandomize=True)
+settings.register_profile("ci", deadline=None, print_blob=True, derandomize=True, max_examples=40)
 settings.register_profile("deep", deadline=None, print_blob=True, max_examples=2000)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE") or ("ci" if os.environ.get("CI") else "home"))
 

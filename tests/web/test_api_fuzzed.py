@@ -26,7 +26,7 @@ from tests import book
 
 _django = get_wsgi_application()
 FEW = settings(
-    max_examples=20,
+    max_examples=8,
     derandomize=True,
     deadline=None,
     # The book is the same for all examples of one operation: what they enter may pile up.
