@@ -101,7 +101,7 @@ def test_the_same_seed_says_the_same():
 
 
 def test_ranges_hold_the_truth_about_as_often_as_they_claim():
-    """A short run of benchmarks/coverage.py, whose 400 stacks must lie between 75 and 85 %."""
+    """A short run of benchmarks/range_coverage.py, whose 400 stacks must lie between 75 and 85 %."""
     made = study(30, seed=3, draws=40)
     share = np.nanmean(made.held)
     # About 45 targets of 30 stacks: one standard deviation is 7 %, as those of a stack go together.

@@ -107,6 +107,7 @@ def slab(
         "dry_width_m": _range([float(each.rough.wide_width.max()) for each in found]),
         "cup_m": _range([each.cup for each in found]),
         "flat_thickness_m": _range([each.flat.thickness for each in found]),
+        "flat_if_ripped_m": _range([each.ripped for each in found]),
         "planing_m": _range([each.planing for each in found]),
         "check_at_pith_m": _range([each.check for each in found]),
         "hollow": "up" if bool(mid.sections.hollow_up[0]) else "down",
@@ -133,6 +134,7 @@ def slab(
         ("cup", f"{told('cup_m')}, hollow {record['hollow']}"),
         ("thickness, planed flat", told("flat_thickness_m")),
         ("planing takes", told("planing_m")),
+        ("flat, if ripped in two first", told("flat_if_ripped_m")),
     ]
     if mid.check > 0:
         lines.append(("check at the pith", told("check_at_pith_m")))
@@ -197,6 +199,7 @@ def log(file: Path, end: str, system: System | None, as_json: bool) -> None:
                 "dry_width_m": _mean_width(dry.rough, *run),
                 "cup_m": dry.cup,
                 "flat_thickness_m": dry.flat.thickness,
+                "flat_if_ripped_m": dry.ripped,
                 "planing_allowed_m": float(flattening_for(_mean_width(each.outline, *run), aims.flattening)),
                 "check_at_pith_m": dry.check,
                 f"tally_green_{kind}": counted(each.outline, *run, each.aim.quarters),
@@ -228,11 +231,29 @@ def _show_rows(rows: list[dict[str, Any]], kind: str, system: System) -> None:
     def size(value: float) -> str:
         return units.show_length(value, system, fine=True)
 
-    head = ("slab", "green", "dry", "width", "cup", "flat", f"{kind} green", f"{kind} dry", f"{kind} flat")
+    head = (
+        "slab",
+        "green",
+        "dry",
+        "width",
+        "cup",
+        "flat",
+        "ripped",
+        f"{kind} green",
+        f"{kind} dry",
+        f"{kind} flat",
+    )
     digits = 3 if kind == "m3" else 1
     table: list[tuple[str, ...]] = [head]
     for row in rows:
-        sizes = ("green_thickness_m", "dry_thickness_m", "dry_width_m", "cup_m", "flat_thickness_m")
+        sizes = (
+            "green_thickness_m",
+            "dry_thickness_m",
+            "dry_width_m",
+            "cup_m",
+            "flat_thickness_m",
+            "flat_if_ripped_m",
+        )
         counts = (f"tally_{what}_{kind}" for what in ("green", "dry", "flat"))
         pith = "*" if row["check_at_pith_m"] > 0 else ""
         table.append(
@@ -243,11 +264,12 @@ def _show_rows(rows: list[dict[str, Any]], kind: str, system: System) -> None:
             )
         )
     sums = (sum(row[f"tally_{what}_{kind}"] for row in rows) for what in ("green", "dry", "flat"))
-    table.append(("all", "", "", "", "", "", *(f"{each:.{digits}f}" for each in sums)))
+    table.append(("all", "", "", "", "", "", "", *(f"{each:.{digits}f}" for each in sums)))
     wide = [max(len(line[i]) for line in table) for i in range(len(head))]
     for line in table:
         click.echo("  ".join(f"{cell:>{w}}" for cell, w in zip(line, wide, strict=True)).rstrip())
     shrunk, planed = (sum(row[key] for row in rows) for key in ("shrunk_away_m3", "planed_away_m3"))
+    click.echo("ripped: flat thickness if first ripped in two along the pith or the middle.")
     click.echo(f"Shrunk away {units.show_volume(shrunk)}, planed away {units.show_volume(planed)}.")
     if any(row["check_at_pith_m"] > 0 for row in rows):
         click.echo("* holds the pith and will check there.")

@@ -46,6 +46,9 @@ class DrySlab:
         Largest over the stations. [m]
     planing : float
         Mean rough dry thickness less the flat one. [m]
+    ripped : float
+        Flat thickness where it is first ripped in two along the pith, or along its middle where
+        the pith is not in its width, and each half is laid flat by itself. [m]
     check : float
         Largest opening of the check of a slab with the pith in it; 0 without. [m]
     sections : DrySections
@@ -57,6 +60,7 @@ class DrySlab:
     thinnest: float
     cup: float
     planing: float
+    ripped: float
     check: float
     sections: DrySections
 
@@ -175,6 +179,7 @@ def dry_slab(
         float(found.thickness[used].min()),
         float(found.cup[used].max()),
         thick - flat,
+        _ripped(outline, height, drying, used),
         float(found.check[used].max()),
         found,
     )
@@ -199,6 +204,22 @@ def lost(green: SlabOutline, dry: DrySlab, start: float, end: float) -> Lost:
         for each in (green, dry.rough, dry.flat)
     )
     return Lost(*volumes)
+
+
+def _ripped(outline: SlabOutline, height: float, drying: Drying, used: NDArray[np.bool_]) -> float:
+    """Flat thickness of the two halves, the thinner one. [m]"""
+    faces = outline.upper[used], outline.lower[used]
+    left = np.minimum(faces[0][:, :1], faces[1][:, :1])
+    right = np.maximum(faces[0][:, 1:], faces[1][:, 1:])
+    # One straight rip: along the pith if every station has wood on both sides of it.
+    along_pith = bool(np.all((left < 0) & (right > 0)))
+    at = np.zeros_like(left) if along_pith else (left + right) / 2
+    halves = []
+    for side in (0, 1):
+        upper, lower = (np.minimum(face, at) if side == 0 else np.maximum(face, at) for face in faces)
+        half = dry_sections(upper, lower, outline.thickness, height, drying.radial, drying.tangential)
+        halves.append(float(half.flat.min()))
+    return min(halves)
 
 
 def _edges(face: Floats, width: Floats) -> Floats:

@@ -20,7 +20,7 @@ __all__ = ["Beyond", "Reading", "Sees", "from_meter", "from_weights", "log_likel
 Floats = NDArray[np.float64]
 
 # How far the model's own profile may be off at one place, and its mean, beside what rate and start
-# explain: the coefficient's form, the film, the grain. A guess, tried in benchmarks/coverage.py. [fraction]
+# explain: the coefficient's form, the film, the grain. A guess, tried in benchmarks/range_coverage.py. [fraction]
 MODEL_AT_DEPTH, MODEL_MEAN = 0.015, 0.008
 # One reading in thirty is a slip: the wrong slab, a split, a hair of metal (a guess).
 SLIP = 1 / 30

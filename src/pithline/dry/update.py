@@ -24,7 +24,7 @@ SHOWN = (0.1, 0.5, 0.9)
 # Standard deviation of the logarithm of the time from the last reading to a target, beside what
 # rate, start and drawn weather explain: a stack does not go on as it began (other film, other
 # coefficient below fibre saturation, a tarpaulin). Without it the 80 % range held the truth too
-# seldom (benchmarks/coverage.py shows both).
+# seldom (benchmarks/range_coverage.py shows both).
 DRIFT = 0.08
 _LEAST, _MOST = 3, 8  # rounds; more than the least only while few draws carry the weight
 _ENOUGH = 100.0  # that draws are worth
