@@ -132,7 +132,7 @@ def test_everything_written_is_understood():
 def test_nothing_written_takes_the_defaults_and_says_so():
     assert read_mill(None).value == Mill()
     aims = read_aims({})
-    assert aims.value == Aims(thicknesses=aims.value.thicknesses)
+    assert aims.value == Aims(thicknesses=aims.value.thicknesses, crotch_plane=True)
     assert [a.label for a in aims.value.thicknesses] == ["8/4", "12/4"]
     rates = read_rates({}, aims.value)
     assert rates.value == Rates()

@@ -75,6 +75,8 @@ class Aims:
         `pitch` [m/m], rise of the cuts from butt to top against the pith line.
     roll, roll_free : float, bool
         Anticlockwise seen from the butt; 0 as it lies.
+    crotch_plane : bool
+        Nobody gave a roll: where the log has a second pith, the cuts are held to the plane of both.
     both_sides : bool
         The log may be turned over part way, so the ground no longer ends the sawing.
     bark : BarkWay
@@ -104,6 +106,7 @@ class Aims:
     pitch: float = 0.0
     roll: float = 0.0
     roll_free: bool = False
+    crotch_plane: bool = False
     both_sides: bool = False
     bark: BarkWay = BarkWay.ON
     least_waste: float | None = None

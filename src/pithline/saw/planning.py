@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 
@@ -25,7 +26,7 @@ from pithline.saw.timber import Timber
 from pithline.saw.ways import ROLLS, ways
 from pithline.units import System, show_length
 
-__all__ = ["choose_setting", "plan"]
+__all__ = ["choose_setting", "crotch_roll", "plan"]
 
 Floats = NDArray[np.float64]
 _PITCHES = np.array([-1.0, -0.5, 0.0, 0.5, 1.0])
@@ -117,6 +118,9 @@ def _orders_cost(model: Model, net: float, shape: LogShape, lie: Lie, mill: Mill
 def choose_setting(model: Model, shape: LogShape, lie: Lie, mill: Mill, aims: Aims) -> tuple[float, float]:
     """Roll and pitch of the cutting planes, searched where the aims leave them free."""
     rolls = ROLLS if aims.roll_free else np.array([aims.roll])
+    if aims.crotch_plane and shape.second_pith is not None:
+        level = crotch_roll(shape)
+        rolls = np.array([level, level + math.pi])
     ground = grounds(shape, lie, mill, aims, rolls)
     if aims.follow is Following.BARK:
         # Every roll has its own top of the bark, so each is searched with its own pitch.
@@ -138,3 +142,23 @@ def choose_setting(model: Model, shape: LogShape, lie: Lie, mill: Mill, aims: Ai
     found = best_setting(model, rolls, pitches, ground)
     r, p = found.best
     return float(rolls[r]), float(pitches[p])
+
+
+def crotch_roll(shape: LogShape) -> float:
+    """Roll at which both piths of a crotch lie level at the top, so that one slab shows the whole feather.
+
+    Parameters
+    ----------
+    shape : LogShape
+        With a second pith.
+
+    Returns
+    -------
+    float
+        Anticlockwise seen from the butt, from -pi / 2 up to pi / 2: half a turn more is as level. [rad]
+    """
+    assert shape.second_pith is not None
+    x, y = shape.second_pith[-1]
+    # u = x sin(roll) + y cos(roll) is the second pith's height above the first.
+    roll = math.atan2(-y, x)
+    return (roll + 0.5 * math.pi) % math.pi - 0.5 * math.pi

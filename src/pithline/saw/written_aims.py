@@ -106,7 +106,8 @@ AIMS = Table(
         Field(
             "roll",
             Quantity.ANGLE,
-            'Log turned anticlockwise seen from the butt; "free" searches every angle.',
+            'Log turned anticlockwise seen from the butt; "free" searches every angle; '
+            "a crotch whose roll nobody gives is turned till both piths lie level.",
             default="0 deg",
             least="-360 deg",
             most="360 deg",
@@ -211,6 +212,7 @@ def read_aims(raw: Mapping[str, Any] | None) -> Written[Aims]:
         pitch=got["pitch"] if pitched else 0.0,
         roll=got["roll"] if rolled else 0.0,
         roll_free=not rolled,
+        crotch_plane="roll" not in raw,
         both_sides=got["both_sides"],
         bark=BARK[got["bark"]],
         least_waste=None if got["least_waste"] == "one kerf" else got["least_waste"],

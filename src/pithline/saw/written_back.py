@@ -45,7 +45,7 @@ def aims_table(aims: Aims) -> dict[str, Any]:
         },
         "pith": _key(PITH, aims.pith),
         "pith_deduction": _percent(aims.pith_deduction),
-        "roll": "free" if aims.roll_free else _degrees(aims.roll),
+        **({} if aims.crotch_plane else {"roll": "free" if aims.roll_free else _degrees(aims.roll)}),
         "both_sides": aims.both_sides,
         "bark": _key(BARK, aims.bark),
         "least_waste": "one kerf" if aims.least_waste is None else _mm(aims.least_waste),

@@ -92,6 +92,7 @@ def aims_part(plan: Plan) -> dict[str, Any]:
         "pitch_m_per_m": a.pitch,
         "roll_rad": a.roll,
         "roll_free": a.roll_free,
+        "roll_held_to_crotch": a.crotch_plane and plan.shape.second_pith is not None,
         "both_sides": a.both_sides,
         "bark": a.bark.value,
         "least_waste_m": a.least_waste,
