@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 import tomllib
 from pathlib import Path
 
@@ -10,7 +9,7 @@ import numpy as np
 import pytest
 
 from pithline.dry.readings import Beyond, Sees
-from pithline.dry.stack_learning import learn_stack, prior_of, weather
+from pithline.dry.stack_learning import learn_stack, prior_of, stack_air
 from pithline.dry.written_readings import read_stack_readings
 from pithline.errors import BadValue
 from pithline.wood.species import species
@@ -30,7 +29,8 @@ def stacked(**changes):
 def test_the_demo():
     stack = written()
     assert stack.thickness == pytest.approx(0.081)
-    assert stack.months.name.startswith("Pittsburgh")
+    (only,) = stack.phases
+    assert only.months.name.startswith("Pittsburgh")
     assert [reading.day for reading in stack.readings] == [56, 112, 112, 176, 176, 240, 240]
     wet = next(reading for reading in stack.readings if reading.beyond is Beyond.WETTER)
     assert (wet.day, wet.depth) == (112, pytest.approx(0.016))
@@ -82,11 +82,24 @@ def test_prior():
 
 
 def test_every_draw_has_weather_of_its_own():
-    drawn = weather(written().months, datetime.date(2025, 3, 20), 365)(np.random.default_rng(1), 200)
-    # Months stray by about 1.6 K and 1.1 % moisture, the shared error with them: a fifth of scatter.
+    drawn = stack_air(written())(np.random.default_rng(1), 200)
+    # Months stray by about 1.5 K, the shared error of half a degree with them: a fifth of scatter.
     warm = np.array([air.temperature for air in drawn])
     assert warm.std(axis=0).mean() == pytest.approx(np.hypot(1.5, 0.5), rel=0.2)
-    assert np.array([air.emc for air in drawn]).min() > 0
+
+
+def test_phases_and_own_months():
+    bare = {key: value for key, value in DEMO["stack"].items() if key != "place"}
+    months = {"warmest": "24 C", "coldest": "-2 C"}
+    lines = ["outdoors: 300 days", "kiln: 45 C, rest 6 %, 90 days, until 8 %"]
+    stack = written(stack={**bare, "phase": lines}, months=months)
+    assert [phase.name for phase in stack.phases] == ["outdoors", "kiln"]
+    found = learn_stack(stack, (0.20, 0.10), [0.0, 389.0], np.random.default_rng(1), draws=100)
+    # The kiln brings it down far sooner than the sky does; in each draw it ends on its own day.
+    assert 300 < found.days[1][0].mid < 389
+    assert np.isfinite(found.means[1]).all()
+    with pytest.raises(BadValue, match="left out beside a place"):
+        written(months=months)
 
 
 def one_reading(**changes):
@@ -102,7 +115,7 @@ def one_piece(**changes):
 @pytest.mark.parametrize(
     ("changes", "told"),
     [
-        ({"stacks": {}}, "one of stack, meter, reading, piece"),
+        ({"stacks": {}}, "one of stack, meter, reading, piece, months"),
         (one_reading(date="2025-01-01"), "Look at both dates"),
         (one_reading(depth="90 mm"), "within the slab"),
         (one_reading(depth=None), "how deep the tips"),
@@ -126,7 +139,7 @@ def test_a_place_without_temperatures_asks_for_them():
         read_stack_readings({"stack": {k: v for k, v in DEMO["stack"].items() if k != "place"}})
     bare = {k: v for k, v in DEMO["stack"].items() if k != "place"}
     guess = read_stack_readings({"stack": {**bare, "warmest": "24 C", "coldest": "-2 C"}})
-    assert guess.months.guess
+    assert guess.phases[0].months.guess
 
 
 def test_targets_out_of_reach_are_refused():

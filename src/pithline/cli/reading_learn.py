@@ -43,19 +43,20 @@ Examples:
 def learn(file: Path, targets: tuple[str, ...], draws: int, seed: int, as_json: bool) -> None:
     """Drying rate, start moisture and days, before and after the readings in FILE.
 
-    FILE holds [stack] and any of [[meter]], [[reading]], [[piece]]. Each reading is set
+    FILE holds [stack] and any of [[meter]], [[reading]], [[piece]], [months]. Each reading is set
     against the model at the depth where it was read, never against the mean.
     """
     import numpy as np
 
     from pithline import units
     from pithline.cli.log_input import read_document
-    from pithline.dry.stack_learning import LONGEST, learn_stack
+    from pithline.dry.phases import air_through
+    from pithline.dry.stack_learning import learn_stack
     from pithline.dry.written_readings import read_stack_readings
 
     stack = read_stack_readings(read_document(file))
     wanted = tuple(units.share(each, "--target") for each in targets)
-    times = np.arange(0.0, LONGEST + 1, 30.0)
+    times = np.arange(0.0, air_through(stack.phases, stack.stacked).days, 30.0)
     learnt = learn_stack(stack, wanted, list(times), np.random.default_rng(seed), draws)
     if as_json:
         import json
@@ -74,7 +75,7 @@ def _show(stack: StackReadings, learnt: Learnt) -> None:
         f"{stack.species.name}, {units.show_length(stack.thickness)}, stacked {stack.stacked}; "
         f"{len(learnt.fits)} readings"
     )
-    table = [("", "before", "after the readings")]
+    table: list[tuple[str, ...]] = [("", "before", "after the readings")]
     table.append(("drying rate", *(_range(known, lambda v: f"{v:.2f}") for known in learnt.rate)))
     table.append(("start moisture", *(_range(known, _percent) for known in learnt.start)))
     for target, before, after in zip(learnt.targets, *learnt.days, strict=True):
@@ -82,7 +83,7 @@ def _show(stack: StackReadings, learnt: Learnt) -> None:
         table.append((f"mean down to {_percent(target)}", *dates))
     _columns(table)
     click.echo("")
-    rows = [("day", "seen", "read", "expected there", "")]
+    rows: list[tuple[str, ...]] = [("day", "seen", "read", "expected there", "")]
     for fit in learnt.fits:
         reading = fit.reading
         read = f"{'over ' if reading.beyond == 'wetter' else ''}{_percent(reading.value)}"

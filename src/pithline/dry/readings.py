@@ -20,12 +20,14 @@ __all__ = ["Beyond", "Reading", "Sees", "from_meter", "from_weights", "log_likel
 Floats = NDArray[np.float64]
 
 # How far the model's own profile may be off at one place, and its mean, beside what rate and start
-# explain: the coefficient's form, the film, the grain. A guess, tried in benchmarks/range_coverage.py. [fraction]
+# explain: the coefficient's form, the film, the grain. A guess, tried in
+# benchmarks/range_coverage.py. [fraction]
 MODEL_AT_DEPTH, MODEL_MEAN = 0.015, 0.008
 # One reading in thirty is a slip: the wrong slab, a split, a hair of metal (a guess).
 SLIP = 1 / 30
 # Doubts that readings share are summed over in steps of a quarter of a standard deviation.
 _STEPS = np.linspace(-3, 3, 25)
+_GONE = -1e3  # log-likelihood of what cannot have been
 
 
 class Sees(StrEnum):
@@ -206,7 +208,8 @@ def log_likelihood(expected: Floats, readings: Sequence[Reading]) -> Floats:
         weighed = together - _STEPS**2 / 2
         top = weighed.max(axis=1)
         total += top + np.log(np.exp(weighed - top[:, None]).mean(axis=1))
-    return total
+    # A draw that was taken down before the reading was made (a phase that ends at a moisture).
+    return np.asarray(np.where(np.isnan(total), _GONE, total))
 
 
 def _log_one(expected: Floats, reading: Reading) -> Floats:

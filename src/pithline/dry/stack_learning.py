@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-import datetime
 import math
 from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
 
-from pithline.dry.air import Air
 from pithline.dry.coefficient import spread_of, wood_of
-from pithline.dry.months import Months, through
+from pithline.dry.phases import air_through, drawn_air
+from pithline.dry.readings import Reading
 from pithline.dry.update import Airs, Learnt, Prior, Slab, learn
 from pithline.dry.written_readings import StackReadings
 from pithline.errors import BadValue
 from pithline.wood.density import green_moisture
 from pithline.wood.facts import Species
 
-__all__ = ["LONGEST", "learn_stack", "prior_of", "weather"]
+__all__ = ["learn_slab", "learn_stack", "prior_of", "stack_air"]
 
-LONGEST = 5 * 365  # days that a forecast looks ahead
 # Trees of one wood differ in green moisture by a tenth at least, whatever the printed means say
 # (common practice, no source).
 _LEAST_START = 0.10
@@ -53,45 +51,37 @@ def prior_of(
     return Prior(rate, start, doubt or spread), remarks
 
 
-def weather(months: Months, start: datetime.date, days: float = LONGEST) -> Airs:
-    """Air through a place's months, for each draw with weather of its own.
-
-    Parameters
-    ----------
-    months : Months
-    start : date
-    days : float
-    """
-    plain = through(months, start, days)
-
-    def drawn(rng: np.random.Generator, draws: int) -> Sequence[Air]:
-        made = []
-        for _ in range(draws):
-            warm, wet = months.drawn(len(plain.ends), rng)
-            moisture = np.clip(plain.emc + wet, 0.01, 0.29)
-            made.append(replace(plain, temperature=plain.temperature + warm, emc=moisture))
-        return made
-
-    return drawn
-
-
-def learn_stack(
-    stack: StackReadings,
+def learn_slab(
+    species: Species,
+    thickness: float,
+    air: Airs,
+    readings: Sequence[Reading],
     targets: Sequence[float],
     times: Sequence[float],
     rng: np.random.Generator,
+    *,
+    start: float | None = None,
+    start_doubt: float | None = None,
     draws: int = 300,
 ) -> Learnt:
-    """What a stack's readings teach of its rate, its start and the days to come.
+    """What readings teach of one slab's rate, its start and the days to come.
 
     Parameters
     ----------
-    stack : StackReadings
+    species : Species
+    thickness : float
+        Green. [m]
+    air : callable (rng, draws) -> one Air for each draw
+        As ``lambda rng, draws: drawn_air(phases, begin, draws, rng)``.
+    readings : sequence of Reading
+        Days since the first of `air`; may be empty.
     targets : sequence of float
         Mean moistures whose days are wanted. [fraction]
     times : sequence of float
-        For which the mean is wanted. [days since stacked]
+        For which the mean is wanted. [days]
     rng : Generator
+    start, start_doubt : float, optional
+        Moisture on that day and the standard deviation of its logarithm; as `prior_of`.
     draws : int
         In each round; see `learn`.
 
@@ -103,7 +93,26 @@ def learn_stack(
     for target in targets:
         if not 0.04 <= target <= 0.60:
             raise BadValue("target", target, "from 4 to 60 %", 'Write "20 %".')
-    prior, remarks = prior_of(stack.species, stack.thickness, stack.start, stack.start_doubt)
-    slab = Slab(stack.thickness, wood_of(stack.species), weather(stack.months, stack.stacked))
-    learnt = learn(slab, prior, stack.readings, times, targets, rng, draws=draws)
-    return replace(learnt, remarks=(*learnt.remarks, *remarks, *stack.months.basis))
+    prior, remarks = prior_of(species, thickness, start, start_doubt)
+    learnt = learn(Slab(thickness, wood_of(species), air), prior, readings, times, targets, rng, draws=draws)
+    return replace(learnt, remarks=(*learnt.remarks, *remarks))
+
+
+def learn_stack(
+    stack: StackReadings,
+    targets: Sequence[float],
+    times: Sequence[float],
+    rng: np.random.Generator,
+    draws: int = 300,
+) -> Learnt:
+    """The same of a stack as written; `times` in days since it was stacked."""
+    learnt = learn_slab(
+        stack.species, stack.thickness, stack_air(stack), stack.readings, targets, times, rng,
+        start=stack.start, start_doubt=stack.start_doubt, draws=draws,
+    )  # fmt: skip
+    return replace(learnt, remarks=(*learnt.remarks, *air_through(stack.phases, stack.stacked).remarks))
+
+
+def stack_air(stack: StackReadings) -> Airs:
+    """Air through a stack's phases, for each draw with weather of its own."""
+    return lambda rng, draws: drawn_air(stack.phases, stack.stacked, draws, rng)

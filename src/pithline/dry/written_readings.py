@@ -13,18 +13,30 @@ from typing import Any
 from pithline import units
 from pithline.dry.meters import Corrected, Meter, Pins, Scale, corrected
 from pithline.dry.months import Months, guessed, place
+from pithline.dry.phases import Phase
 from pithline.dry.readings import Reading, from_meter, from_weights
 from pithline.dry.sample_boards import estimated_dry_weight
 from pithline.dry.weighing import Weights
+from pithline.dry.written_drying import MONTHS_TABLE, phase_words, read_months, read_phase
 from pithline.errors import BadValue
 from pithline.fields import Field, Quantity, Table, read
 from pithline.wood.facts import Species
 from pithline.wood.species import species
 
-__all__ = ["METER", "PIECE", "READING", "STACK", "MeterReading", "StackReadings", "read_stack_readings"]
+__all__ = [
+    "LONGEST",
+    "METER",
+    "PIECE",
+    "READING",
+    "STACK",
+    "MeterReading",
+    "StackReadings",
+    "read_stack_readings",
+]
 
 # Oven-dry weight from sections: wood beside the section is not the section (a guess, 1 to 4 %).
 SECTION_DOUBT = 0.02
+LONGEST = 5 * 365  # days outdoors where no phase is told
 
 
 def _wood(raw: Any, path: str) -> Species:
@@ -51,11 +63,17 @@ STACK = Table(
         Field("species", Quantity.TEXT, "Any name of the wood.", required=True, parse=_wood),
         Field("thickness", Quantity.LENGTH, "Green.", required=True, least="10 mm", most="300 mm"),
         Field("stacked", Quantity.DATE, "The day it was laid on stickers.", required=True),
-        Field("place", Quantity.TEXT, "Whose months dry it."),
+        Field("place", Quantity.TEXT, "Whose months dry it; or a table [months]."),
         Field(
             "warmest", Quantity.TEMPERATURE, "Mean of the warmest month, for a place without temperatures."
         ),
         Field("coldest", Quantity.TEMPERATURE, "Mean of the coldest month."),
+        Field(
+            "phase",
+            Quantity.TEXT,
+            'One after the other: "outdoors: 18 months"; five years outdoors where left out.',
+            many=True,
+        ),
         Field(
             "start", Quantity.SHARE, "Moisture when stacked, where it is known.", least="5 %", most="250 %"
         ),
@@ -164,7 +182,8 @@ class StackReadings:
     thickness : float
         Green. [m]
     stacked : date
-    months : Months
+    phases : tuple of Phase
+        Where it lies from that day on.
     start, start_doubt : float or None
         As written. [fraction], [fraction of start]
     shown : tuple of MeterReading
@@ -176,7 +195,7 @@ class StackReadings:
     species: Species
     thickness: float
     stacked: datetime.date
-    months: Months
+    phases: tuple[Phase, ...]
     start: float | None
     start_doubt: float | None
     shown: tuple[MeterReading, ...]
@@ -190,7 +209,7 @@ def read_stack_readings(document: Mapping[str, Any]) -> StackReadings:
     Parameters
     ----------
     document : mapping
-        With [stack] and any of [[meter]], [[reading]], [[piece]].
+        With [stack] and any of [[meter]], [[reading]], [[piece]], [months].
 
     Raises
     ------
@@ -198,13 +217,13 @@ def read_stack_readings(document: Mapping[str, Any]) -> StackReadings:
         Unknown tables or fields, readings before the stack was laid, deeper than the slab, of a
         meter that is not described; weights that cannot be.
     """
-    known = {table.name: table for table in (STACK, METER, READING, PIECE)}
+    known = {table.name: table for table in (STACK, METER, READING, PIECE, MONTHS_TABLE)}
     for key in document:
         if key not in known:
             raise BadValue(key, "a table", f"one of {', '.join(known)}", "Leave it out.")
     stack = read(STACK, document.get("stack", {}))
     tables = Table("", "", tuple(known[name] for name in ("meter", "reading", "piece")))
-    rest = read(tables, {name: document[name] for name in known if name != "stack" and name in document})
+    rest = read(tables, {each.name: document[each.name] for each in tables.fields if each.name in document})
     meters = _meters(rest["meter"])
     shown, readings = [], []
     for n, row in enumerate(rest["reading"], 1):
@@ -225,7 +244,7 @@ def read_stack_readings(document: Mapping[str, Any]) -> StackReadings:
         stack["species"],
         stack["thickness"],
         stack["stacked"],
-        _months(stack),
+        _phases(stack, document.get("months")),
         stack["start"],
         stack["start_doubt"],
         tuple(shown),
@@ -234,13 +253,27 @@ def read_stack_readings(document: Mapping[str, Any]) -> StackReadings:
     )
 
 
-def _months(stack: Mapping[str, Any]) -> Months:
+def _phases(stack: Mapping[str, Any], months: Any) -> tuple[Phase, ...]:
+    place_of = _months(stack, months)
+    words = stack["phase"] or (f"outdoors: {LONGEST} days",)
+    raw = [phase_words(text, f"stack.phase[{n}]") for n, text in enumerate(words, 1)]
+    if place_of is None and any(each.get("outdoors") for each in raw):
+        remedy = 'Add place = "Pittsburgh", or warmest = "24 C" and coldest = "-2 C".'
+        rule = "given, or the warmest and the coldest month"
+        raise BadValue("stack.place", "missing", rule, remedy)
+    return tuple(read_phase(each, place_of) for each in raw)
+
+
+def _months(stack: Mapping[str, Any], months: Any) -> Months | None:
     warmest, coldest = stack["warmest"], stack["coldest"]
+    if months is not None:
+        if stack["place"] or warmest is not None or coldest is not None:
+            raise BadValue("months", "given", "left out beside a place or its warmest and coldest month")
+        return read_months(months)
     if stack["place"]:
         return place(stack["place"], warmest, coldest)
     if warmest is None or coldest is None:
-        remedy = 'Add place = "Pittsburgh", or warmest = "24 C" and coldest = "-2 C".'
-        raise BadValue("stack.place", "missing", "given, or the warmest and the coldest month", remedy)
+        return None
     return guessed(warmest, coldest)
 
 
