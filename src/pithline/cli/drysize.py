@@ -28,7 +28,7 @@ _FREE = (
 \b
 Examples:
   pithline drysize slab "red oak" --thickness "80 mm" --left "28 cm" --right "30 cm" --height "12 cm"
-  pithline drysize log demo/hollow-oak.toml --to "10 %"
+  pithline drysize log --help
 """,
 )
 def command() -> None:
@@ -158,7 +158,6 @@ def slab(
     epilog="""
 \b
 Examples:
-  pithline drysize log demo/hollow-oak.toml
   pithline drysize log demo/hollow-oak.toml --to "10 %" --json
 """,
 )

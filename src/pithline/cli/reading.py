@@ -17,7 +17,7 @@ __all__ = ["command"]
 Examples:
   pithline reading meter "22 %" --species "red oak" --temperature "5 C" --depth "16 mm"
   pithline reading weigh --green "5.240 kg" --section "82 %" --section "78.6 %" --now "3.560 kg"
-  pithline reading learn demo/readings.toml
+  pithline reading learn --help
 """,
 )
 def command() -> None:

@@ -21,8 +21,7 @@ __all__ = ["learn"]
     epilog="""
 \b
 Examples:
-  pithline reading learn demo/readings.toml
-  pithline reading learn demo/readings.toml --target "25 %" --target "12 %" --json
+  pithline reading learn demo/readings.toml --draws 50 --target "25 %" --target "12 %" --json
 """,
 )
 @click.argument("file", type=click.Path(path_type=Path, allow_dash=True))
