@@ -10,8 +10,9 @@ import pytest
 from pithline.dry.air import constant
 from pithline.dry.diffusion import courses
 from pithline.dry.diffusivity import RED_OAK
+from pithline.dry.importance import quantiles
 from pithline.dry.readings import Beyond, Reading, Sees, log_likelihood, predicted
-from pithline.dry.update import Prior, Slab, learn, quantiles
+from pithline.dry.update import Prior, Slab, learn
 from pithline.errors import BadValue
 from tests.dry.simulated_stacks import study
 
@@ -112,6 +113,14 @@ def test_ranges_hold_the_truth_about_as_often_as_they_claim():
 def test_weighted_quantiles_by_hand():
     values, weights = np.array([3.0, 1.0, np.inf]), np.array([0.5, 0.3, 0.2])
     assert list(quantiles(values, weights, (0.1, 0.5, 0.9))) == [1.0, 3.0, np.inf]
+
+
+def test_a_wood_full_of_water_can_be_learnt_too():
+    # Sapwood of western softwoods is printed up to 250 %: draws beyond what any wood holds are held back.
+    wet = learn(
+        SLAB, Prior(0.3, 2.4, 0.3), [pin(60, 0.3)], [0.0], (0.2,), np.random.default_rng(1), draws=100
+    )
+    assert wet.start[0].high <= 3
 
 
 @pytest.mark.parametrize(

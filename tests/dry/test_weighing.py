@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from pithline.dry.sample_boards import estimated_dry_weight
-from pithline.dry.weighing import Weights, by_weight, corrected_dry_weight, start_moisture, weigh
+from pithline.dry.weighing import Weights, by_weight, weigh
 from pithline.errors import BadValue
 from tests.sources import table
 
@@ -22,7 +22,7 @@ def test_dry_weight_from_sections():
     assert estimated_dry_weight(4.46, 0.665) == pytest.approx(2.68, abs=0.005)
     # By hand: 5.240 kg, sections of 82.0 and 78.6 %; later 3.150 kg, new sections show 9.0 %.
     assert estimated_dry_weight(5.240, (0.820 + 0.786) / 2) == pytest.approx(2.906, abs=0.0005)
-    assert corrected_dry_weight(3.150, 0.09) == pytest.approx(2.890, abs=0.0005)
+    assert estimated_dry_weight(3.150, 0.09) == pytest.approx(2.890, abs=0.0005)
 
 
 def test_three_percent_of_dry_weight_are_four_of_moisture():
@@ -47,14 +47,6 @@ def test_with_the_oven_every_weighing_is_a_moisture():
 def test_a_whole_slab_strays_only_with_its_dry_weight():
     (only,) = weigh(Weights("slab", 80.0, (60,), (60.0,), dry=50.0, dry_doubt=0.03, whole=True))
     assert only.bias == pytest.approx(1.2 * 0.03)
-
-
-def test_start_moisture_of_several_blocks():
-    blocks = [Weights("a", 8.0, (1,), (8.0,), dry=5.0), Weights("b", 9.0, (1,), (9.0,), dry=5.0)]
-    moisture, doubt = start_moisture(blocks)
-    assert 0.6 < moisture < 0.8
-    assert doubt < start_moisture(blocks[:1])[1] * 1.1
-    assert start_moisture([Weights("c", 8.0, (1,), (8.0,))]) is None
 
 
 @pytest.mark.parametrize(

@@ -12,10 +12,11 @@ from numpy.typing import NDArray
 from pithline.dry.air import Air
 from pithline.dry.diffusion import courses
 from pithline.dry.diffusivity import Diffusivity
+from pithline.dry.importance import FREEDOM, fitted_to, normals, possible, quantiles, weighed
 from pithline.dry.readings import Reading, log_likelihood, predicted
 from pithline.errors import BadValue
 
-__all__ = ["DRIFT", "Fitted", "Known", "Learnt", "Prior", "Slab", "learn", "quantiles"]
+__all__ = ["DRIFT", "Fitted", "Known", "Learnt", "Prior", "Slab", "learn"]
 
 Floats = NDArray[np.float64]
 Airs = Callable[[np.random.Generator, int], Sequence[Air]]
@@ -29,7 +30,6 @@ SHOWN = (0.1, 0.5, 0.9)
 DRIFT = 0.08
 _LEAST, _MOST = 3, 8  # rounds; more than the least only while few draws carry the weight
 _ENOUGH = 100.0  # that draws are worth
-_FREEDOM = 5.0  # of Student's t from which later rounds are drawn: its tails reach further than a normal's
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,13 +178,13 @@ def learn(
     weights = np.full(draws, 1 / draws)
     for turn in range(_MOST if len(readings) else 1):
         if turn == 0:
-            points = middle + spread * _normals(rng, draws)
+            points = possible(middle + spread * normals(rng, draws), middle, spread)
             rounds.append(None)
         else:
-            centre, shape = _fit(np.concatenate(at), weights, spread)
-            heavy = np.sqrt(_FREEDOM / rng.chisquare(_FREEDOM, (draws, 1)))
-            points = centre + (_normals(rng, draws) @ shape.T) * heavy
-            points = _possible(points, middle, spread)
+            centre, shape = fitted_to(np.concatenate(at), weights, spread)
+            heavy = np.sqrt(FREEDOM / rng.chisquare(FREEDOM, (draws, 1)))
+            points = centre + (normals(rng, draws) @ shape.T) * heavy
+            points = possible(points, middle, spread)
             rounds.append((centre, shape))
         starts = np.exp(points[:, 1])
         airs = slab.air(rng, draws)
@@ -200,7 +200,7 @@ def learn(
         # The profiles have done their work and take most of the room.
         found.append((run.mean[:, shown], run.reached))
         logs.append(log_likelihood(expected[-1], readings))
-        weights = _weights(np.concatenate(at), np.concatenate(logs), rounds, middle, spread)
+        weights = weighed(np.concatenate(at), np.concatenate(logs), rounds, middle, spread)
         effective = float(1 / (weights**2).sum())
         if turn + 1 >= _LEAST and effective >= min(_ENOUGH, draws / 2):
             break
@@ -228,26 +228,6 @@ def learn(
     )
 
 
-def quantiles(values: Floats, weights: Floats, points: Sequence[float]) -> Floats:
-    """Weighted quantiles; values may be infinite.
-
-    Parameters
-    ----------
-    values, weights : ndarray, shape (draws,)
-    points : sequence of float
-        [fraction]
-
-    Returns
-    -------
-    quantiles : ndarray, shape (points,)
-        The first value at which the running weight passes each point.
-    """
-    order = np.argsort(values, kind="stable")
-    running = np.cumsum(weights[order])
-    at = np.searchsorted(running, np.asarray(points) * running[-1])
-    return np.asarray(values[order][np.minimum(at, len(values) - 1)])
-
-
 def _sensible(prior: Prior) -> None:
     if not 0 < prior.rate_spread < 3:
         raise BadValue("spread of the rate", prior.rate_spread, "between 0 and 3")
@@ -255,56 +235,6 @@ def _sensible(prior: Prior) -> None:
         raise BadValue("start moisture", prior.start, "from 2 to 300 %", 'Write "80 %".')
     if not 0 < prior.start_spread < 1:
         raise BadValue("spread of the start moisture", prior.start_spread, "between 0 and 1")
-
-
-def _normals(rng: np.random.Generator, draws: int) -> Floats:
-    """Pairs of normal numbers, each of the two spread evenly (a Latin square): less scatter of quantiles."""
-    from scipy.special import ndtri
-
-    ranks = np.stack([rng.permutation(draws) for _ in range(2)], axis=1)
-    return np.asarray(ndtri((ranks + rng.random((draws, 2))) / draws))
-
-
-def _weights(
-    points: Floats,
-    logs: Floats,
-    rounds: Sequence[tuple[Floats, Floats] | None],
-    middle: Floats,
-    spread: Floats,
-) -> Floats:
-    """Prior times likelihood over the mean density of all rounds, adding up to 1."""
-    prior = np.exp(-(((points - middle) / spread) ** 2).sum(axis=1) / 2) / (2 * math.pi * spread.prod())
-    drawn = sum(prior if one is None else _student(points, *one) for one in rounds) / len(rounds)
-    with np.errstate(divide="ignore"):
-        log = logs + np.log(prior) - np.log(drawn)
-    weights = np.exp(log - log.max())
-    return np.asarray(weights / weights.sum())
-
-
-def _student(points: Floats, centre: Floats, shape: Floats) -> Floats:
-    """Density of a two-dimensional Student's t."""
-    away = np.linalg.solve(shape, (points - centre).T)
-    inside = 1 + (away**2).sum(axis=0) / _FREEDOM
-    return np.asarray(inside ** -((_FREEDOM + 2) / 2) / (2 * math.pi * abs(np.linalg.det(shape))))
-
-
-def _fit(points: Floats, weights: Floats, spread: Floats) -> tuple[Floats, Floats]:
-    """Middle of the weighted draws, and the lower triangle of their covariance."""
-    # Few draws carry the weight at first: temper them so that the next round does not collapse.
-    effective = 1 / (weights**2).sum()
-    even = weights ** min(1.0, max(effective / 40, 0.2))
-    even = even / even.sum()
-    centre = even @ points
-    rel = points - centre
-    covariance = (rel * even[:, None]).T @ rel
-    # Never narrower than a thirtieth of the prior.
-    return centre, np.linalg.cholesky(1.2 * covariance + np.diag((spread / 30) ** 2))
-
-
-def _possible(points: Floats, middle: Floats, spread: Floats) -> Floats:
-    """Heavy tails may ask for what no wood does: beyond six deviations nothing is weighed anyway."""
-    high = np.minimum(middle + 6 * spread, [4.0, math.log(2.9)])
-    return np.asarray(np.clip(points, middle - 6 * spread, high))
 
 
 def _drifted(reached: Floats, last: float, drift: float, rng: np.random.Generator) -> Floats:

@@ -3,23 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
-from statistics import fmean
 
 from pithline.errors import BadValue
 from pithline.wood.moisture import moisture_from_weights
 
-__all__ = [
-    "BLOCK_DOUBT",
-    "SCALE_DOUBT",
-    "Weighed",
-    "Weights",
-    "by_weight",
-    "corrected_dry_weight",
-    "start_moisture",
-    "weigh",
-]
+__all__ = ["BLOCK_DOUBT", "SCALE_DOUBT", "Weighed", "Weights", "by_weight", "weigh"]
 
 # A workshop scale reads to about half a percent of the weight (common practice, no source).
 SCALE_DOUBT = 0.005
@@ -112,33 +101,6 @@ def by_weight(now: float, dry: float, dry_doubt: float = 0.0) -> tuple[float, fl
     return moisture, (1 + moisture) * dry_doubt
 
 
-def corrected_dry_weight(weight: float, moisture: float) -> float:
-    """Oven-dry weight put right by new sections, cut when the piece weighed `weight`.
-
-    Parameters
-    ----------
-    weight : float
-        Of the piece that is left, just after cutting. [kg]
-    moisture : float
-        That its new sections show. [fraction]
-
-    Returns
-    -------
-    dry : float
-        [kg]
-
-    Raises
-    ------
-    BadValue
-        Not a weight, or not a moisture.
-    """
-    if not 0 < weight < math.inf:
-        raise BadValue("weight", weight, "more than 0")
-    if not 0 <= moisture < 4:
-        raise BadValue("moisture", moisture, "a fraction from 0 up (9 % is 0.09)", 'Write "9 %".')
-    return weight / (1 + moisture)
-
-
 def weigh(piece: Weights) -> tuple[Weighed, ...]:
     """Every weighing of a piece understood.
 
@@ -184,24 +146,3 @@ def weigh(piece: Weights) -> tuple[Weighed, ...]:
         noise = (1 + moisture) * SCALE_DOUBT
         found.append(Weighed(day, share, moisture, noise, math.hypot(bias, between * moisture)))
     return tuple(found)
-
-
-def start_moisture(pieces: Sequence[Weights]) -> tuple[float, float] | None:
-    """Moisture that the wood began with, by the pieces whose oven-dry weight is known.
-
-    Parameters
-    ----------
-    pieces : sequence of Weights
-
-    Returns
-    -------
-    moisture, doubt : float
-        Mean of the pieces and its standard deviation. [fraction] None where no oven-dry
-        weight is known.
-    """
-    known = [by_weight(p.green, p.dry, math.hypot(p.dry_doubt, SCALE_DOUBT)) for p in pieces if p.dry]
-    if not known:
-        return None
-    # Each block differs from the slab by its own share; the scale and the sections err by themselves.
-    mean = fmean(moisture for moisture, _ in known)
-    return mean, math.hypot(*(math.hypot(doubt, BLOCK_DOUBT * mean) for _, doubt in known)) / len(known)
