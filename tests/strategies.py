@@ -144,6 +144,8 @@ def case(seed: int, step: float = 0.004, **fixed: Any) -> Case:
         "both_sides": bool(rng.random() < 0.4),
         "bark": list(BarkWay)[int(rng.integers(3))],
         "least_waste": rng.choice([None, 0.02, 0.05]),
+        "feather": 0.05 if seed % 2 else 0.0,
+        "skips": ((0.03, 0.045),) if seed % 7 == 6 else (),
         **fixed,
     }
     menu = wishes.pop("thicknesses", None) or _menu(rng, step)

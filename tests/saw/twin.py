@@ -135,7 +135,21 @@ class Twin:
             if q.kind is ZoneKind.FIGURE and j in covered and abs(height - u) < q.radius:
                 half = math.sqrt(q.radius**2 - (height - u) ** 2)
                 total += max(0.0, min(self.right[j, i], v + half) - max(self.left[j, i], v - half))
-        return min(total, float(self.width[j, i]))
+        return min(total + self._feather(j, i), float(self.width[j, i]))
+
+    def _feather(self, j: int, i: int) -> float:
+        """What a crotch shows on a line: all between the piths, none a feather away."""
+        reach = self.case.aims.feather
+        if self.case.shape.second_pith is None or reach == 0:
+            return 0.0
+        second = self.case.shape.at(self.z).second_pith[j]
+        if np.isnan(second).any():
+            return 0.0
+        v, u = self._turned_point(*second)
+        height = self.heights[i] + self.offsets[j]
+        away = max(0.0, min(0.0, u) - height, height - max(0.0, u))
+        span = min(self.right[j, i], max(0.0, v) + reach) - max(self.left[j, i], min(0.0, v) - reach)
+        return max(0.0, span) * max(0.0, 1 - away / reach)
 
     # Cuts -------------------------------------------------------------------
 
@@ -201,6 +215,8 @@ class Twin:
             return none
         rate = rates.rate(choice.aim.label)
         lower, upper = self.heights[f - t], self.heights[f]
+        if any(lower < high - HAIR and upper > low + HAIR for low, high in aims.skips):
+            return none
         if any(lower < b - HAIR and upper > a + HAIR for a, b in self.piths):
             if aims.pith is PithRule.THROUGH:
                 return none

@@ -90,6 +90,10 @@ class Aims:
         Limits of ring angle between flat, rift and quarter.
     orders : tuple of Use
         Pieces that come before all else.
+    feather : float
+        How far the figure of a crotch reaches from the plane of its two piths, fading. [m]
+    skips : tuple of (low, high)
+        Heights above the pith line that no slab may hold: a shake, a split, rot in a plane. [m]
     """
 
     thicknesses: tuple[ThicknessAim, ...]
@@ -121,3 +125,5 @@ class Aims:
     flat_below: float = math.radians(30)
     quarter_above: float = math.radians(60)
     orders: tuple[Use, ...] = ()
+    feather: float = 0.06
+    skips: tuple[tuple[float, float], ...] = ()

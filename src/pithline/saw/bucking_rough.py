@@ -165,7 +165,11 @@ def _piece(rough: Rough, first: int, last: int, rolls: Floats) -> tuple[Wood, Fl
         g = f[:, 0, 0]
         forked = stem.shape.second_pith
         second = forked[j] * (1 - g) + forked[j + 1] * g - line
-    wood = Wood(
+    figured = np.any(present & ~spoils[:, None], axis=0)
+    if second.size:
+        figured |= np.isfinite(second[:, 0])  # a crotch may show its feather from the fork on
+    # What is not said here is the same all along the stem.
+    wood = rough.model.wood._replace(
         outlines=outlines,
         bar_outlines=over_bark if aims.bark is BarkWay.ON else outlines,
         over_bark=over_bark,
@@ -177,7 +181,7 @@ def _piece(rough: Rough, first: int, last: int, rolls: Floats) -> tuple[Wood, Fl
         spoils=spoils,
         metal=np.array([k is ZoneKind.METAL for k in kinds], dtype=np.bool_),
         spoilt=np.any(present & spoils[:, None], axis=0),
-        figured=np.any(present & ~spoils[:, None], axis=0),
+        figured=figured,
         second=second,
     )
     return wood, _ground(rough, over_bark[[0, -1]], rolls)

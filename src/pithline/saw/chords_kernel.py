@@ -137,6 +137,24 @@ def _clear_run(left, right, u, centres_v, centres_u, radii, spoils):  # type: ig
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _feather(wood, setting, offset, j, first, lines, step, left, right, shown):  # type: ignore[no-untyped-def]
+    """Add the width that a crotch's feather shows: full between the piths, then fading."""
+    v = wood.second[j, 0] * setting.cosine - wood.second[j, 1] * setting.sine
+    u = wood.second[j, 0] * setting.sine + wood.second[j, 1] * setting.cosine
+    if math.isnan(u):
+        return
+    low, high = min(0.0, u) - offset, max(0.0, u) - offset
+    # As far to the sides of the piths as above and below them.
+    near, far = min(0.0, v) - wood.feather, max(0.0, v) + wood.feather
+    for i in range(lines):
+        height = (first + i) * step
+        away = max(0.0, low - height, height - high)
+        within = min(right[i], far) - max(left[i], near)
+        if away < wood.feather and within > 0.0:
+            shown[i] += within * (1.0 - away / wood.feather)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def chords(wood, setting, offsets, first, lines, step, tables):  # type: ignore[no-untyped-def]
     """Write the sound wood on every line at every station.
 
@@ -177,10 +195,12 @@ def chords(wood, setting, offsets, first, lines, step, tables):  # type: ignore[
         for i in range(lines):
             width[i] = right[i] - left[i]
         shown = tables.figured[j]
-        if count > 0:
+        if count > 0 or wood.feather > 0.0:
             shown[:lines] = 0.0
         if not wood.figured[j]:
             continue
+        if wood.feather > 0.0:
+            _feather(wood, setting, offsets[j], j, first, lines, step, left, right, shown)
         for q in range(count):
             if wood.present[q, j] and not wood.spoils[q]:
                 centre = zone_u[q] / step - first

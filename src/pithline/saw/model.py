@@ -75,6 +75,7 @@ def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timbe
     )
     uses = (*aims.orders, *rates.uses)
     has_figure = any(q.kind is ZoneKind.FIGURE for q in shape.zones)
+    has_figure = has_figure or (shape.second_pith is not None and aims.feather > 0)
     pay = Pay(
         thick=np.array([c.lines for c in choices], dtype=np.int64),
         sold=np.array([c.sold for c in choices]),
@@ -88,6 +89,7 @@ def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timbe
         figure_premium=float(rates.figure) if has_figure else 0.0,
         shows=has_figure and (rates.figure > 0 or any(u.figure > 0 for u in uses)),
         pith_rule=_PITH_RULES.index(aims.pith),
+        skips=np.array(aims.skips, dtype=np.float64).reshape(-1, 2),
         deduction=aims.pith_deduction,
         slab_cost=float(rates.per_slab),
         per_volume=np.array([_per_volume(c.green, rates, timber) for c in choices]),
@@ -168,6 +170,11 @@ def wood_of(shape: LogShape, aims: Aims, count: int = STATIONS) -> Wood:
     # Bark that is off no longer lifts the rail.
     over_bark = at.over_bark() if aims.bark is not BarkWay.OFF else np.array(at.outlines)
     zones = shape.zones
+    second = np.zeros((0, 2)) if at.second_pith is None else np.array(at.second_pith)
+    feather = aims.feather if second.size else 0.0
+    figured = np.zeros(z.size, dtype=np.bool_)
+    if feather > 0:
+        figured = np.isfinite(second[:, 0])
     present = np.array([_reached(z, q) for q in zones], dtype=np.bool_).reshape(-1, z.size)
     spoils = np.array([q.kind is not ZoneKind.FIGURE for q in zones], dtype=np.bool_)
     return Wood(
@@ -182,8 +189,9 @@ def wood_of(shape: LogShape, aims: Aims, count: int = STATIONS) -> Wood:
         spoils=spoils,
         metal=np.array([q.kind is ZoneKind.METAL for q in zones], dtype=np.bool_),
         spoilt=np.any(present & spoils[:, None], axis=0),
-        figured=np.any(present & ~spoils[:, None], axis=0),
-        second=np.zeros((0, 2)) if at.second_pith is None else np.array(at.second_pith),
+        figured=figured | np.any(present & ~spoils[:, None], axis=0),
+        second=second,
+        feather=float(feather),
     )
 
 

@@ -68,6 +68,7 @@ def best_setting(model: Model, rolls: Floats, pitches: Floats, ground: Floats) -
     # Not for finished sizes, whose thinnest green thickness depends on which face is the upper.
     opposite = rolls.size % 2 == 0 and bool(np.allclose(rolls[half:], rolls[:half] + math.pi))
     both_ways = opposite and bool(np.allclose(pitches, -pitches[::-1])) and not (model.pay.finished > 0).any()
+    both_ways = both_ways and not model.pay.skips.size  # these are heights of one way up
     turns = half if both_ways else rolls.size
     grounds = np.stack([ground[:turns], ground[-turns:]], axis=1)
     if model.wants is not None:

@@ -35,6 +35,7 @@ class Wood(NamedTuple):
     spoilt: Flags  # (stations,) some zone spoils wood here
     figured: Flags  # (stations,) some zone shows figure here
     second: Floats  # (stations or 0, 2) second pith, NaN before the fork
+    feather: float  # how far a crotch's figure reaches from the plane of both piths [m]
 
 
 class Reach(NamedTuple):
@@ -65,6 +66,7 @@ class Pay(NamedTuple):
     figure_premium: float
     shows: bool  # figure counts, by a premium or by a use's wish
     pith_rule: int
+    skips: Floats  # (skips, 2) heights that no slab may hold, in the planes' own heights [m]
     deduction: float
     slab_cost: float
     per_volume: Floats  # (thicknesses,) carrying and drying of a slab [money/m3 of it]

@@ -19,7 +19,7 @@ from pithline.saw.value_kernel import allowance, block_room, block_values, draw,
 __all__ = ["NOTHING", "TALLY", "claim_values", "one_slab", "pair_place", "pair_values", "window_run"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "801190a3"
+_BUILT_ON = "74c116de"
 
 TALLY, NOTHING = -1, -2  # in place of a use's number
 _BLOCK = 256

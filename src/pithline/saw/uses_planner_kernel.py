@@ -20,7 +20,7 @@ from pithline.saw.value_kernel import BOX, rate_of, slab_cost_of, sold_run
 __all__ = ["above_all", "chain", "fill", "revalue", "search", "solve", "unpack"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "8ff0fdb3"
+_BUILT_ON = "b9de690e"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")

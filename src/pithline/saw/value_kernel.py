@@ -250,6 +250,9 @@ def allowance(wood, pay, o, first, i, step, tables):  # type: ignore[no-untyped-
     t = pay.thick[o]
     upper, lower = (first + i) * step, (first + i - t) * step
     share = 1.0
+    for q in range(pay.skips.shape[0]):
+        if lower < pay.skips[q, 1] - 1e-9 and upper > pay.skips[q, 0] + 1e-9:
+            share = 0.0
     for q in range(tables.pith_low.shape[0]):
         if lower < tables.pith_high[q] - 1e-9 and upper > tables.pith_low[q] + 1e-9:
             if pay.pith_rule == THROUGH:

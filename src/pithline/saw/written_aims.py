@@ -158,6 +158,22 @@ AIMS = Table(
             most="90 deg",
         ),
         ORDER,
+        Field(
+            "feather",
+            _L,
+            "How far a crotch's figure reaches from the plane of its two piths, fading; 0 mm = none.",
+            default="60 mm",
+            most="50 cm",
+        ),
+        Table(
+            "skip",
+            "Heights above the pith that no slab may hold, as the log is rolled: a shake, a split.",
+            (
+                Field("low", _L, "Above the pith mark; below it with a minus.", required=True, signed=True),
+                Field("high", _L, "The same, higher up.", required=True, signed=True),
+            ),
+            many=True,
+        ),
     ),
 )
 
@@ -166,6 +182,7 @@ WHY = {
     "moisture": "usual for indoor use, common practice, no source",
     "sealed": "50 mm a sealed end, 150 mm one that is not, common practice, no source",
     "pith_deduction": "a boxed pith checks, common practice, no source",
+    "feather": "a guess from 30 to 120 mm: cut a disc and look",
     "flat_below": "limit of architectural woodwork (AWI); other trades differ",
     "quarter_above": "limit of architectural woodwork (AWI); other trades differ",
     "flattening": "5 mm to 300 mm wide, 8 to 500, 12 to 700, 16 above, common practice, no source",
@@ -221,6 +238,8 @@ def read_aims(raw: Mapping[str, Any] | None) -> Written[Aims]:
         flat_below=got["flat_below"],
         quarter_above=got["quarter_above"],
         orders=read_orders(got["order"], thicknesses),
+        feather=got["feather"],
+        skips=_skips(got["skip"], rolled),
     )
     if aims.tally is TallyRule.SOLID and aims.unit is TallyUnit.BF_NOMINAL:
         raise BadValue(
@@ -233,6 +252,23 @@ def read_aims(raw: Mapping[str, Any] | None) -> Written[Aims]:
     if not got["flattening"]:
         assumed += (Assumed("aims.flattening", "by width", WHY["flattening"]),)
     return Written(aims, assumed)
+
+
+def _skips(rows: Iterable[Mapping[str, float]], rolled: bool) -> tuple[tuple[float, float], ...]:
+    skips = tuple((row["low"], row["high"]) for row in rows)
+    for low, high in skips:
+        if not low < high:
+            raise BadValue(
+                "aims.skip",
+                f"{1000 * low:.0f} mm to {1000 * high:.0f} mm",
+                "rising",
+                "Look whether low and high are swapped.",
+            )
+    if skips and not rolled:
+        raise BadValue(
+            "aims.skip", "given", "left out where roll is free", "Say the roll that it was seen at."
+        )
+    return skips
 
 
 def _distinct(menu: Iterable[ThicknessAim]) -> tuple[ThicknessAim, ...]:

@@ -57,6 +57,8 @@ def aims_table(aims: Aims) -> dict[str, Any]:
         "flat_below": _degrees(aims.flat_below),
         "quarter_above": _degrees(aims.quarter_above),
         "order": [_use(u) for u in aims.orders],
+        "feather": _mm(aims.feather),
+        "skip": [{"low": _mm(low), "high": _mm(high)} for low, high in aims.skips],
     }
     if aims.follow is Following.GIVEN:
         return table | {"pitch": f"{_plain(1000 * aims.pitch)} mm/m"}

@@ -104,6 +104,8 @@ def aims_part(plan: Plan) -> dict[str, Any]:
         "flat_below_rad": a.flat_below,
         "quarter_above_rad": a.quarter_above,
         "orders": [_use(u) for u in a.orders],
+        "feather_m": a.feather,
+        "skips": [{"low_m": low, "high_m": high} for low, high in a.skips],
     }
 
 
