@@ -27,6 +27,7 @@ COMMANDS = {
     "token": "Let a program or a phone use the book.",
     "plan": "The best cuts for a log, how to set the rail, and the cut sheet.",
     "buck": "Where to cut a long stem across, with the plan of every piece.",
+    "rip": "Slabs, square-edged boards or both mixed, compared on the same log.",
     "log": "What a log holds: volume, log scales, weight, and what was assumed.",
     "species": "What is known about a wood: density, shrinkage, bark, and the sources.",
     "shrink": "The size of a piece after drying, with a range.",
@@ -92,6 +93,7 @@ Examples:
   pithline token "barn tablet"
   pithline plan demo/hollow-oak.toml --sheet hollow-oak.pdf
   pithline buck demo/hollow-oak-stem.toml --roll "0 deg"
+  pithline rip demo/hollow-oak.toml --with demo/boards.toml
   pithline log demo/hollow-oak.toml
   pithline species "red oak"
   pithline shrink "red oak" --size "600 mm" --to "8 %"
