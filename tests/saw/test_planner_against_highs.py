@@ -100,7 +100,7 @@ def agrees(job: Case) -> bool:
     return bool(solution.slabs)
 
 
-@pytest.mark.parametrize(("step", "logs"), [(0.003, 14), (0.004, 20), (0.005, 28)])
+@pytest.mark.parametrize(("step", "logs"), [(0.003, 5), (0.004, 15), (0.005, 42)])
 def test_net_value_equals_the_solvers(step, logs):
     sawn = sum(agrees(case(1000 * round(1000 * step) + k, step)) for k in range(logs))
     assert sawn >= logs / 3  # some drawn logs are worth nothing, and the solver must say so too

@@ -161,7 +161,7 @@ AIMS = Table(
         Field(
             "feather",
             _L,
-            "How far a crotch's figure reaches from the plane of its two piths, fading; 0 mm = none.",
+            "How far a crotch's figure reaches from the plane of its piths, fading: a guess from 30 to 120 mm.",
             default="60 mm",
             most="50 cm",
         ),
@@ -182,7 +182,6 @@ WHY = {
     "moisture": "usual for indoor use, common practice, no source",
     "sealed": "50 mm a sealed end, 150 mm one that is not, common practice, no source",
     "pith_deduction": "a boxed pith checks, common practice, no source",
-    "feather": "a guess from 30 to 120 mm: cut a disc and look",
     "flat_below": "limit of architectural woodwork (AWI); other trades differ",
     "quarter_above": "limit of architectural woodwork (AWI); other trades differ",
     "flattening": "5 mm to 300 mm wide, 8 to 500, 12 to 700, 16 above, common practice, no source",
@@ -212,6 +211,7 @@ def read_aims(raw: Mapping[str, Any] | None) -> Written[Aims]:
     skip = {
         "sealed": "end_trim" in raw or {"trim_butt", "trim_top"} <= set(raw),
         "follow": pitched,
+        "feather": True,  # matters in a crotch alone; the field's own help says that it is a guess
     }
     thicknesses = _distinct(got["thickness"])
     aims = Aims(
