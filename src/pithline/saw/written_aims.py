@@ -161,7 +161,7 @@ AIMS = Table(
         Field(
             "feather",
             _L,
-            "How far a crotch's figure reaches from the plane of its piths, fading: a guess from 30 to 120 mm.",
+            "How far a crotch's figure reaches from its piths, fading: a guess from 30 to 120 mm.",
             default="60 mm",
             most="50 cm",
         ),
