@@ -18,6 +18,7 @@ PAGES = (
     ("logs", "Logs"),
     ("tally", "Tally"),
     ("rack", "Rack"),
+    ("drying", "Drying"),
     ("settings", "Settings"),
 )
 # Rooms that are reached through another page.

@@ -161,7 +161,7 @@ def _in_kilns(slab: Slab) -> Iterator[Stretch]:
         whole = Stretch("kiln", start, end, load=load.number, assumed="what the kiln was set to is not known")
         yield whole
         steps = [step for step in load.made_steps.all() if step.dry_bulb_c is not None]
-        for step, following in zip(steps, [*steps[1:], None], strict=True):
+        for step, following in zip(steps, [*steps[1:], None][: len(steps)], strict=True):
             damp = step.humidity_percent
             made = Stretch(
                 kind="kiln",

@@ -54,6 +54,7 @@ def piece(slab: Slab, system: System) -> dict[str, Any]:
         "drawing": drawing,
         "lay": lay,
         "pairs": partners(slab),
+        "loads": list(slab.loads.select_related("load")),
         "parents": list(slab.came_from.select_related("parent__log")),
         "children": list(slab.became.select_related("child__log")),
         "photos": list(Attachment.objects.filter(subject=slab.pk).select_related("file")),

@@ -14,6 +14,7 @@ from pithline.yard.models import Log, Slab, Want
 __all__ = ["SOURCES", "Due", "LogDay", "due", "homeless", "log_day"]
 
 _AHEAD = datetime.timedelta(days=14)
+_SOON = datetime.timedelta(days=7)
 _GONE = (Slab.State.RETIRED, Slab.State.SOLD, Slab.State.SCRAP)
 
 
@@ -61,7 +62,15 @@ def _wants(today: datetime.date) -> Iterable[Due]:
         yield Due(f"Find: {want}", reverse("rack:index"), whom, want.wanted_by, late)
 
 
-SOURCES: tuple[Callable[[datetime.date], Iterable[Due]], ...] = (_offers, _next_steps, _wants)
+def _drying(today: datetime.date) -> Iterable[Due]:
+    from pithline.web.drying.due import tasks
+
+    for one in tasks(today):
+        if one.day <= today + _SOON:
+            yield Due(one.title, one.address, one.why, one.day, one.day < today)
+
+
+SOURCES: tuple[Callable[[datetime.date], Iterable[Due]], ...] = (_offers, _next_steps, _wants, _drying)
 """Where dues come from; a later stage adds its own."""
 
 
