@@ -80,7 +80,7 @@ def drawn(seed: int, wanted: bool) -> tuple[Case, Model, Solution]:
 @pytest.mark.parametrize("wanted", [False, True], ids=["by the tally", "with uses and orders"])
 def test_the_next_cut_is_what_planning_the_rest_of_the_log_again_would_say(wanted: bool) -> None:
     checked = sawn = 0
-    for seed in range(26):
+    for seed in range(22):
         job, model, solution = drawn(seed, wanted)
         faces = np.flatnonzero(solution.tables.allowed) - model.reach.kerf
         faces = faces[faces >= 0]
@@ -99,8 +99,8 @@ def test_the_next_cut_is_what_planning_the_rest_of_the_log_again_would_say(wante
             cut = line - round(told.set_to / model.reach.step)
             assert replanned(job, model, line, (cut,)) == pytest.approx(net, rel=1e-6, abs=1e-6)
             sawn += 1
-    assert checked >= 20
-    assert sawn >= 15
+    assert checked >= 16
+    assert sawn >= 12
 
 
 def planned(job: Case, model: Model, solution: Solution) -> Plan:
@@ -188,12 +188,12 @@ def test_orders_that_are_cut_have_sections_of_their_own() -> None:
 def test_a_card_fits_the_paper_it_is_given() -> None:
     job, model, solution = drawn(1, wanted=False)
     plan = planned(job, model, solution)
-    spacings = (0.01, 0.02, 0.05)
-    fine, tight = (fitting_card(plan, job.timber, spacings, most) for most in (400, 12))
+    cards = [field_card(plan, job.timber, spacing) for spacing in (0.01, 0.02, 0.05)]
+    fine, tight = (fitting_card(cards, most) for most in (400, 12))
     assert fine.spacing == 0.01
     assert fine.rows_left_out == 0
     assert tight.rows + 2 * len(tight.sections) == 12
-    assert tight.rows_left_out == field_card(plan, job.timber, 0.05).rows + 2 - 12
+    assert tight.rows_left_out == cards[-1].rows + 2 - 12
     assert tight.sections[0].rows[-1].cut.kind == "stop"
 
 

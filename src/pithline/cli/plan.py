@@ -33,6 +33,7 @@ Examples:
   pithline plan demo/hollow-oak.toml --thickness 12/4 --roll free
   pithline plan --species "red oak" --length "3 m" --butt "62 cm" --top "54 cm" --thickness "80 mm green"
   pithline plan demo/hollow-oak.toml --kerf "8 mm" --pith box --json
+  pithline plan demo/hollow-oak.toml --card --face "118 mm"
 
 \b
 The plan is exact for the shape that was measured; the ranges say how far the log may
@@ -61,6 +62,13 @@ follow the maker's manual, local codes and licensed practice.
 @click.option("--seed", type=click.IntRange(min=0), default=1, show_default=True, help="Of those draws.")
 @click.option("--compare/--no-compare", default=True, help="Show other ways to saw it.")
 @click.option("--sheet", type=click.Path(path_type=Path), metavar="PDF", help="Write the cut sheet.")
+@click.option("--card", is_flag=True, help="Print the field card; with --sheet also on its back.")
+@click.option(
+    "--face",
+    metavar="BUTT[, TOP]",
+    help='Of a face above (+) or below (-) the pith marks: print what to saw next, "-18 mm, -22 mm".',
+)
+@click.option("--sold", multiple=True, metavar="N of NAME", help="With --face: pieces already cut.")
 @click.option(
     "--paper", type=click.Choice(["a4", "us-letter"]), default="a4", show_default=True, help="Of the sheet."
 )
@@ -90,6 +98,9 @@ def command(
     units: System | None,
     as_data: bool,
     schema: bool,
+    card: bool,
+    face: str | None,
+    sold: tuple[str, ...],
     **options: Any,
 ) -> None:
     """Find the best cuts for a log, exactly, and how to set the rail for them.
@@ -102,25 +113,29 @@ def command(
 
         click.echo(json.dumps(plan_schema(), indent=2))
         return
+    from pithline.cli.plan_card import add_card, asked, show_card
     from pithline.cli.plan_files import write_files
 
     job = job_of(file, more, options, both_sides)
     system = units or job.record.system
     with _stages() as progress:
         plan = reckon(job, draws, seed, compare, progress, system)
+        told = asked(plan, job, system, card, face, sold)
         # Files first: a pipe that closes early must not cost the sheet.
-        written = write_files(plan, job, system, options, progress)
+        written = write_files(plan, job, system, {**options, "card": card}, progress)
     if as_data:
         from pithline.sheets.plan_json import plan_document
 
         document = plan_document(plan)
         document["assumed"] = [{"field": a.field, "value": a.text, "why": a.why} for a in job.assumed]
         document["questions"] = job.record.questions()
+        add_card(document, told)
         click.echo(json.dumps(document, indent=2, ensure_ascii=False))
     else:
         from pithline.cli.plan_tables import show
 
         show(plan, job, system)
+        show_card(plan, told, system)
     for path in written:
         click.echo(f"Written: {path}", err=True)
     for question in job.record.questions():

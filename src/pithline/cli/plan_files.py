@@ -45,7 +45,8 @@ def write_files(
 
         progress("laying out the sheet")
         dated = date.today().isoformat()  # noqa: DTZ011  (a sheet bears the date of its place)
-        files.append(("--sheet", path, cut_sheet(plan, title, options["paper"], system, dated)))
+        back = job.timber if options.get("card") else None
+        files.append(("--sheet", path, cut_sheet(plan, title, options["paper"], system, dated, back)))
     if path := options.get("svg"):
         from pithline.sheets.end_view import end_view
         from pithline.sheets.side_view import side_view

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -134,24 +134,23 @@ def field_card(plan: Plan, timber: Timber, spacing: float) -> FieldCard:
     return FieldCard(spacing, tuple(s for s in sections if s.rows), len(states) - len(kept), 0, turned)
 
 
-def fitting_card(plan: Plan, timber: Timber, spacings: tuple[float, ...], most: int) -> FieldCard:
-    """The finest card that takes no more than so many lines of paper.
+def fitting_card(cards: Sequence[FieldCard], most: int) -> FieldCard:
+    """The finest of several cards that takes no more than so many lines of paper.
 
     Parameters
     ----------
-    spacings : tuple of float
-        To choose from, rising. [m]
+    cards : sequence of FieldCard
+        Of one plan, from the finest spacing to the widest.
     most : int
         Lines; a section's heading takes two.
 
     Returns
     -------
     FieldCard
-        Where even the widest spacing takes more, later sections and then the highest
-        rows are left out, and counted.
+        Where even the last takes more, its later sections and then its highest rows are
+        left out, and counted.
     """
-    for spacing in spacings:
-        card = field_card(plan, timber, max(spacing, plan.step))
+    for card in cards:
         if _lines(card) <= most:
             return card
     while len(card.sections) > 1 and _lines(card) > most:

@@ -149,7 +149,8 @@ def next_cut(solution: Solution, model: Model, line: int, state: int | None = No
         lines = -take - 2
         return NextCut(line, line * step, "waste", lines * step, -1, (), to_come, line - lines - kerf, state)
     lines = int(model.pay.thick[choice])
-    below, after, pieces = line - lines - kerf, state, ()
+    below, after = line - lines - kerf, state
+    pieces: tuple[Piece, ...] = ()
     if wants is not None:
         slabs = ((line, choice),) if kind == 0 else ((line, choice), (below, choice))
         takes = ((which, -1),) if kind == 0 else ((0, which), (0, which))
@@ -187,7 +188,7 @@ def state_after(model: Model, sold: dict[str, int]) -> int:
     """
     for name in sold:
         if name not in model.use_names:
-            raise BadValue("cut", name, f"one of: {', '.join(model.use_names) or 'no uses'}")
+            raise BadValue("sold", name, f"one of: {', '.join(model.use_names) or 'no uses'}")
     wants = model.wants
     if wants is None:
         return 0
@@ -196,7 +197,7 @@ def state_after(model: Model, sold: dict[str, int]) -> int:
         name = model.use_names[int(k)]
         gone = sold.get(name, 0)
         if not 0 <= gone <= cap:
-            raise BadValue("cut", f"{gone} of {name}", f"0 to {cap}", "Those beyond are sold by the tally.")
+            raise BadValue("sold", f"{gone} of {name}", f"0 to {cap}", "Those beyond are sold by the tally.")
         state += (int(cap) - gone) * stride
         stride *= int(cap) + 1
     return state

@@ -7,8 +7,11 @@ from dataclasses import dataclass, replace
 from importlib.resources import files
 from typing import Any, Literal
 
+from pithline.saw.field_card import fitting_card
 from pithline.saw.plan import Plan
+from pithline.saw.timber import Timber
 from pithline.sheets import sheet_words as words
+from pithline.sheets.card_words import card_words, cards_of
 from pithline.sheets.end_view import end_view
 from pithline.sheets.side_view import side_view
 from pithline.units import System
@@ -67,6 +70,18 @@ _ROOMS = (
 )
 _OVERLEAF = _Room(6.5, 50.0, 50.0, 11.0, 9.0, False)
 _END_MOST, _SIDE_MOST = 66.0, 70.0  # [mm]
+_CARD_LINES = (
+    124,
+    116,
+    108,
+    100,
+    90,
+    80,
+    70,
+    60,
+    48,
+    36,
+)  # of the back; long names take several
 
 
 def cut_sheet(
@@ -75,6 +90,7 @@ def cut_sheet(
     paper: Paper = "a4",
     system: System = "metric",
     dated: str = "",
+    back: Timber | None = None,
 ) -> bytes:
     """Lay a plan out on one page: rail, cuts, blanks to fill in, drawings, cautions.
 
@@ -87,6 +103,8 @@ def cut_sheet(
     system : {"metric", "inch"}
     dated : str
         Date or other words for the right-hand end of the title line.
+    back : Timber, optional
+        The wood that the plan was made with: then the field card is on a page of its own.
 
     Returns
     -------
@@ -112,15 +130,54 @@ def cut_sheet(
         if page == 1:
             # A drawing may leap to the next usual scale and take more than it was given: then offer less.
             for part in (1.5, 1.0, 0.6, 0.3):
-                tried, page, _ = laid(room.grown(part * (_FOOT[paper] - depth - 1.0)))
-                if page == 1:
+                tried, on, _ = laid(room.grown(part * (_FOOT[paper] - depth - 1.0)))
+                if on == 1:
                     inputs = tried
                     break
             break
     else:
         # Two pages anyway: then there is no need to crowd them.
-        inputs, *_ = laid(_OVERLEAF)
+        inputs, page, _ = laid(_OVERLEAF)
+    if back is not None:
+        inputs = _with_card(inputs, page, template, plan, back, system)
     return bytes(typst.compile(template, format="pdf", ignore_system_fonts=True, sys_inputs=inputs))
+
+
+def _with_card(
+    inputs: dict[str, str], page: int, template: bytes, plan: Plan, timber: Timber, system: System
+) -> dict[str, str]:
+    """The same with the finest field card that one page after the given one holds."""
+    import typst
+
+    sheet = json.loads(inputs["sheet"])
+    cards = cards_of(plan, timber, system)
+
+    def laid(lines: int) -> tuple[dict[str, str], bool]:
+        told = card_words(plan, fitting_card(cards, lines), system)
+        sheet["card"] = {
+            "title": told.title,
+            "rules": [*told.rules, *told.notes],
+            "heads": told.heads,
+            "level": abs(plan.pitch) < 1e-9,
+            "sections": [{"name": name, "rows": rows} for name, rows in told.sections],
+        }
+        made = {"sheet": json.dumps(sheet)}
+        last = typst.query(
+            template, "<card-end>", field="value", one=True, ignore_system_fonts=True, sys_inputs=made
+        )
+        return made, json.loads(last) == page + 1
+
+    # Fewer lines fit better, so halve what is left to try; the fewest are taken as they come.
+    low, high = 0, len(_CARD_LINES) - 1
+    found = laid(_CARD_LINES[high])[0]
+    while low < high:
+        middle = (low + high) // 2
+        tried, fits = laid(_CARD_LINES[middle])
+        if fits:
+            found, high = tried, middle
+        else:
+            low = middle + 1
+    return found
 
 
 def _content(plan: Plan, title: str, paper: Paper, system: System, dated: str, room: _Room) -> dict[str, Any]:
@@ -158,4 +215,5 @@ def _content(plan: Plan, title: str, paper: Paper, system: System, dated: str, r
         "drawings": [{"width": w, "svg": svg, "alt": alt} for w, svg, alt in drawings],
         "boxes": words.boxes(),
         "foot": words.FOOT,
+        "card": None,
     }

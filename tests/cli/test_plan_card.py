@@ -1,0 +1,78 @@
+"""The field card and one next cut of ``pithline plan``."""
+
+from __future__ import annotations
+
+import io
+import json
+from pathlib import Path
+
+import jsonschema
+import pypdfium2
+import pytest
+
+from pithline.sheets.plan_json import plan_schema
+
+DEMO = Path(__file__).parents[2] / "demo" / "hollow-oak.toml"
+QUICK = ("--draws", "0", "--no-compare")
+WISHES = ("--use", "dining top: 60 cm x 2 m, at 900", "--order", "2 of bench: 38 cm x 1.5 m, 8/4, at 50")
+
+
+def test_the_card_stands_in_the_json_and_agrees_with_the_plan(pithline):
+    said = pithline("plan", DEMO, *QUICK, *WISHES, "--card", "--json")
+    assert said.code == 0, said.err
+    made = json.loads(said.out)
+    jsonschema.Draft202012Validator(plan_schema()).validate(made)
+    first, *_ = made["cuts"]
+    rows = made["field_card"]["sections"][0]["rows"]
+    assert made["field_card"]["sections"][0]["open"] == [{"name": "bench", "count": 2}]
+    # The row for the plan's own first face says the plan's second cut.
+    row = next(r for r in rows if r["face_butt_m"] <= first["face_butt_m"] + 1e-9)
+    assert row["highest_face_butt_m"] >= first["face_butt_m"] - 1e-9
+    assert row["set_to_m"] == pytest.approx(made["cuts"][1]["set_to_m"])
+    faces = [r["face_butt_m"] for r in rows]
+    assert faces == sorted(faces, reverse=True)
+    assert rows[-1]["frees"] == "stop"
+
+
+def test_the_next_cut_below_a_typed_face_is_the_plans_own(pithline):
+    plan = json.loads(pithline("plan", DEMO, *QUICK, "--json").out)
+    third = plan["cuts"][2]
+    face = f"{1000 * third['face_butt_m']:.0f} mm"
+    made = json.loads(pithline("plan", DEMO, *QUICK, "--face", face, "--json").out)
+    jsonschema.Draft202012Validator(plan_schema()).validate(made)
+    assert made["next_cut"]["set_to_m"] == pytest.approx(plan["cuts"][3]["set_to_m"])
+    spent = sum(c["area_m2"] for c in plan["cuts"][:3]) * 14  # the demo's cost of a cut
+    sold = [s for c in plan["cuts"][:3] for s in c["slabs"]]
+    had = sum(s["value_money"] - s["own_cost_money"] for s in plan["slabs"] if s["number"] in sold)
+    assert made["next_cut"]["to_come_money"] == pytest.approx(plan["totals"]["net_money"] - had + spent)
+
+
+def test_the_card_is_on_the_back_of_the_sheet_when_asked_for(pithline, tmp_path):
+    sheet = tmp_path / "sheet.pdf"
+    words = ("--card", "--sheet", sheet, "--paper", "us-letter", "--units", "inch")
+    said = pithline("plan", DEMO, *QUICK, *WISHES, *words)
+    assert said.code == 0, said.err
+    with pypdfium2.PdfDocument(io.BytesIO(sheet.read_bytes())) as paper:
+        assert len(paper) == 2
+        text = paper[1].get_textpage().get_text_bounded()
+        assert "Still open: 2 bench" in text
+        assert "stop here" in text
+        assert "field card overleaf" in paper[0].get_textpage().get_text_bounded()
+
+
+@pytest.mark.parametrize(
+    ("words", "reason"),
+    [
+        (("--face", "11 mm, 60 mm"), "Measure again"),
+        (("--face", "3 m"), "where the log is"),
+        (("--face", "1 mm, 1 mm, 1 mm"), "at the butt and at the top"),
+        (("--face", "1 mm", "--sold", "bench"), "1 of bench"),
+        (("--face", "1 mm", "--sold", "1 of boat"), "no uses"),
+    ],
+)
+def test_a_face_that_cannot_be_is_refused_before_anything_is_written(pithline, tmp_path, words, reason):
+    sheet = tmp_path / "sheet.pdf"
+    said = pithline("plan", DEMO, *QUICK, "--sheet", sheet, *words)
+    assert said.code == 2
+    assert reason in said.err
+    assert not sheet.exists()
