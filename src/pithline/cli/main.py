@@ -27,6 +27,7 @@ COMMANDS = {
     "token": "Let a program or a phone use the book.",
     "plan": "The best cuts for a log, how to set the rail, and the cut sheet.",
     "buck": "Where to cut a long stem across, with the plan of every piece.",
+    "halve": "A log too wide for the bar: halves or quarters first, beside the whole.",
     "rip": "Slabs, square-edged boards or both mixed, compared on the same log.",
     "log": "What a log holds: volume, log scales, weight, and what was assumed.",
     "species": "What is known about a wood: density, shrinkage, bark, and the sources.",
