@@ -31,6 +31,8 @@ PAGES = {
     "slab": "/rack/1-3/",
     "fits": "/rack/1-3/fits/",
     "labels": "/rack/labels/",
+    "drying": "/drying/",
+    "kiln load": "/drying/loads/1/",
     "settings": "/settings/",
     "book": "/settings/book/",
     "passphrase": "/settings/passphrase/",

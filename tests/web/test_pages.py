@@ -13,6 +13,7 @@ PAGES = [
     "/", "/journal/", "/logs/", "/logs/?state=offered", "/logs/?state=nonsense", "/logs/new/", "/measure/",
     "/settings/", "/settings/book/", "/settings/passphrase/", "/settings/places/", "/settings/places/add/",
     "/settings/contacts/add/", "/settings/mill/new/", "/settings/aims/new/", "/settings/rates/new/",
+    "/drying/", "/drying/loads/new/",
     "/search/", "/search/?q=oak", "/search/?q=14-3", "/search/?q=%00", "/enter/",
 ]  # fmt: skip
 OF_A_LOG = ["/logs/1/", "/logs/1/answer/", "/logs/1/change/", "/logs/1/note/", "/measure/1/"]

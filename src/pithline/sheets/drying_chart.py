@@ -51,6 +51,7 @@ def drying_chart(
     import matplotlib.dates as dated
 
     figure, axes = _begin(title, "", "moisture [%]")
+    figure.set_size_inches(4.8, 3.8)  # a phone shows its words at two thirds of their size
     days = [begins + datetime.timedelta(days=float(each)) for each in learnt.times]
     low, middle, high = (100 * learnt.means[1][:, i] for i in range(3))
     axes.fill_between(days, low, high, facecolor="#dddddd", edgecolor="#888888", linewidth=0.6,
@@ -75,16 +76,20 @@ def drying_chart(
             axes.annotate(f"{bound}{reading.depth * 1000:.0f} mm", (at, value), xytext=(5, 3),
                           textcoords="offset points", fontsize=8)  # fmt: skip
         shown.add(name)
-    for each in milestones:
-        axes.axhline(100 * each.moisture, color="black", linewidth=0.8, linestyle="--")
-        axes.annotate(each.name, (days[-1], 100 * each.moisture), xytext=(-2, 2), ha="right",
-                      textcoords="offset points", fontsize=8)  # fmt: skip
+    above = float("inf")
+    for each in milestones:  # from wet to dry
+        height = 100 * each.moisture
+        axes.axhline(height, color="black", linewidth=0.8, linestyle="--")
+        below = above - height < 5  # its words would lie on the line above
+        axes.annotate(each.name, (days[-1], height), xytext=(-2, -2 if below else 2), ha="right",
+                      va="top" if below else "bottom", textcoords="offset points", fontsize=8)  # fmt: skip
+        above = height
     axes.axvline(begins + datetime.timedelta(days=today), color="black", linewidth=0.8)
     axes.annotate("today", (begins + datetime.timedelta(days=today), 1), xytext=(2, -10), fontsize=8,
                   xycoords=("data", "axes fraction"), textcoords="offset points")  # fmt: skip
     axes.set_ylim(bottom=0)
     years = (days[-1] - days[0]).days / 365
-    axes.xaxis.set_major_locator(dated.MonthLocator(bymonth=(1, 7) if years < 5 else (1,)))
+    axes.xaxis.set_major_locator(dated.MonthLocator(bymonth=(1, 7) if years < 3 else (1,)))
     axes.xaxis.set_major_formatter(dated.DateFormatter("%Y-%m"))
     axes.legend(loc="upper right", fontsize=8, frameon=False)
     heads = ("day", "one in ten below [%]", "middle [%]", "one in ten above [%]")

@@ -27,6 +27,13 @@ def dry_ridge_log(say: Say, day: Day) -> None:
     say("read_meter", **held, shown="23 %", depth="8 mm", read_on=day(-20), note="Invented.")
     say("read_meter", **held, beyond="wet", depth="38 mm", read_on=day(-20), note="Invented.")
     say("keep_profile", kind="kiln", name="box in the barn", table={"like": "small dehumidifier"}, usual=True)
+    say(
+        "load_kiln",
+        name="winter load",
+        slabs=[{"slab": "1-3"}, {"slab": "1-4"}],
+        target="8 %",
+        note="Invented.",
+    )
 
 
 def sell_ridge_log(say: Say, day: Day) -> None:
