@@ -18,6 +18,7 @@ from pithline.saw.halving import halve, passes_needed
 from pithline.saw.mill import Mill
 from pithline.saw.parted import beyond, chords_at, clipped
 from pithline.saw.planning import plan
+from pithline.saw.side_trims import trims_needed
 from tests.saw.beam import AIMS, LIE, MILL, RATES, TIMBER, green, sawn
 
 RADIUS, LENGTH = 0.3, 2.0
@@ -114,6 +115,20 @@ def test_cuts_from_both_sides_in_turn():
     assert own.minutes == pytest.approx(made.minutes + 15.0)
     with pytest.raises(BadValue, match="both_sides"):
         alternating(sawn(), 15.0)
+
+
+def test_trimmed_sides_let_the_bar_through():
+    # 0.5 m usable of a 0.6 m log: 0.48 m is kept, so the faces are 480 mm apart and each trim is a chord.
+    mill, rates = replace(SHORT, bar=0.6), replace(RATES, per_cut_area=2.0)
+    made = trims_needed(cylinder(), LIE, mill, FREE, rates, TIMBER)
+    assert made.net_without < made.net <= made.net_unlimited
+    faces = [f for f in (made.left, made.right) if f is not None]
+    assert made.left is None or made.right is None or made.right - made.left == pytest.approx(0.48)
+    chords = sum(2 * math.sqrt(RADIUS**2 - f * f) for f in faces)
+    assert faces
+    assert made.area == pytest.approx(chords * LENGTH, rel=2e-3)
+    # A bar long enough already needs none.
+    assert trims_needed(cylinder(), LIE, replace(SHORT, bar=1.0), FREE, rates, TIMBER).left is None
 
 
 def test_the_command_sums_its_own_rows():
