@@ -79,7 +79,10 @@ def trims_needed(
         part, area, fits = at, 0.0, True
         faces: list[float | None] = []
         # Seen along a normal to the left, then to the right: what lies beyond the trim is kept.
-        for normal, height in ((roll - 0.5 * math.pi, -(low + span)), (roll + 0.5 * math.pi, float(low))):
+        for normal, height in (
+            (roll - 0.5 * math.pi, -float(low + span)),
+            (roll + 0.5 * math.pi, float(low)),
+        ):
             chord = chords_at(outer, normal, height)
             if not chord.any():
                 faces.append(None)
