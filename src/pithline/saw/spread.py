@@ -19,10 +19,9 @@ from pithline.saw.plan import Spread
 from pithline.saw.solution import Solution, room
 from pithline.saw.tables import Tables, Wood
 
-__all__ = ["spread_of", "spreads"]
+__all__ = ["revalue", "spread_of", "spreads"]
 
 Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
 _THREADS = 2
 
 
@@ -49,18 +48,11 @@ def spreads(
     -------
     net, tally : Spread
     """
-    first, lines = solution.first, solution.tables.costs.size
-    cuts = np.array(solution.cuts, dtype=np.int64) - first
-    slabs = np.array(solution.slabs, dtype=np.int64).reshape(-1, 2) - np.array([first, 0])
-    takes = np.array(solution.takes, dtype=np.int64).reshape(-1, 2)
     shapes = list(shapes)
 
     def part(some: list[LogShape]) -> list[tuple[float, float]]:
         tables = room(model, pitch=solution.setting.pitch)
-        return [
-            _revalued(model, wood_of(shape, aims), solution, lines, cuts, slabs, takes, tables)
-            for shape in some
-        ]
+        return [revalue(model, wood_of(shape, aims), solution, tables) for shape in some]
 
     with ThreadPoolExecutor(_THREADS) as pool:
         halves = list(pool.map(part, [shapes[i::_THREADS] for i in range(_THREADS)]))
@@ -68,21 +60,30 @@ def spreads(
     return spread_of(drawn[:, 0]), spread_of(drawn[:, 1])
 
 
-def _revalued(
-    model: Model,
-    wood: Wood,
-    solution: Solution,
-    lines: int,
-    cuts: Whole,
-    slabs: Whole,
-    takes: Whole,
-    tables: Tables,
-) -> tuple[float, float]:
-    """Net value and tally of the same cuts in another log."""
-    setting, first = solution.setting, solution.first
+def revalue(model: Model, wood: Wood, solution: Solution, tables: Tables) -> tuple[float, float]:
+    """Net value and tally of the same cuts in another log.
+
+    Parameters
+    ----------
+    model : Model
+    wood : Wood
+        The other log, from the same pith marks.
+    solution : Solution
+        Its cuts and slabs stay where they are.
+    tables : Tables
+        Room to work in, see `saw.solution.room`.
+
+    Returns
+    -------
+    net, tally : float
+    """
+    setting, first, lines = solution.setting, solution.first, solution.tables.costs.size
+    cuts = np.array(solution.cuts, dtype=np.int64) - first
+    slabs = np.array(solution.slabs, dtype=np.int64).reshape(-1, 2) - np.array([first, 0])
     if model.wants is not None:
         from pithline.saw import uses_planner_kernel
 
+        takes = np.array(solution.takes, dtype=np.int64).reshape(-1, 2)
         sold = np.hstack([slabs, takes])
         return uses_planner_kernel.revalue(  # type: ignore[no-any-return]
             wood, model.reach, model.pay, model.wants, setting, first, lines, cuts, sold, tables
