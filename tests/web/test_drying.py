@@ -123,6 +123,7 @@ def test_a_place_without_months_says_what_to_enter(client, stack):
         ("weigh_piece", {"slab": "1-1", "weight": "8.4"}, "8.4"),
         ("read_meter", {"slab": "1-1", "meter": "pin", "shown": "23 %", "beyond": "wet"}, "23 %"),
         ("begin_phase", {"kind": "indoor", "temperature": "20"}, "20"),
+        ("lay_stack", {"slabs.0.slab": "1-1", "slabs.0.layer": "1", "sticker": "25"}, "25"),
     ],
 )
 def test_a_refused_form_keeps_its_words(client, stack, kind, words, field):
@@ -300,3 +301,13 @@ def test_a_calendar_escapes_and_folds_between_letters():
     title = 'Oak, 80 mm; "wet"\nand \\ ' + "é" * 60
     made = calendar([Day("u1", TODAY, title)], "x", datetime.datetime(2026, 1, 1, tzinfo=datetime.UTC))
     assert parsed(made)[0]["SUMMARY"] == title
+
+
+def test_a_stack_is_laid_anew_from_its_page(client, stack):
+    text = page(client, f"/drying/stack/{stack.pk}/do/lay_stack/", headers={"hx-request": "true"})
+    assert 'value="1-2"' in text
+    rows = {"slabs.0.slab": "1-3", "slabs.0.layer": "1", "slabs.1.slab": "1-1", "slabs.1.layer": "2"}
+    rows |= {"slabs.2.slab": "1-2", "slabs.2.layer": "3", "bolster": "20 cm"}
+    assert client.post(f"/drying/stack/{stack.pk}/do/lay_stack/", rows).status_code == 303
+    assert [slab.label for slab in stack.slabs.order_by("layer")] == ["1-3", "1-1", "1-2"]
+    assert "timbers below 200 mm" in page(client, f"/drying/stack/{stack.pk}/")

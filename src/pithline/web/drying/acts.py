@@ -30,6 +30,12 @@ ACTS = (
     Act("cut_sample", "Cut a witness block or sample board", "Keep this sample", "stack"),
     Act("change_sample", "What a sample weighed out of the oven; it is done", "Keep this"),
     Act("begin_phase", "It dries elsewhere from a day on: yard, shed, indoors, kiln", "Keep this", "stack"),
+    Act(
+        "lay_stack",
+        "How it is laid: layers, stickers, bolsters, weight, what the floor bears",
+        "Keep this",
+        "stack",
+    ),
     Act("cover_stack", "Roof and shade", "Keep this", "stack"),
     Act("seal_ends", "Ends are sealed", "They are sealed"),
     Act("set_months", "The months of its place", "Keep these months", "place"),
@@ -55,7 +61,9 @@ def act_form(stack: Stack, kind: str) -> Form | None:
         "place": places(),
         "like": _shipped(),
     }
-    said = {"slabs": slabs} if kind == "seal_ends" else {}
+    said: dict[str, object] = {"slabs": slabs} if kind == "seal_ends" else {}
+    if kind == "lay_stack":
+        said = {"slabs": _layers(stack)}
     skip = ("log",) if kind == "seal_ends" else ()
     return form_of(
         kind,
@@ -73,3 +81,13 @@ def _shipped() -> list[str]:
     from pithline.dry.printed import rows
 
     return list(dict.fromkeys(row["place"] for row in rows("months.csv")))
+
+
+def _layers(stack: Stack) -> list[dict[str, str]]:
+    """Slabs as they lie now, bottom first: changed where they were laid otherwise."""
+    inside = Slab.objects.filter(stack=stack).select_related("log").order_by("layer", "spot")
+    rows = []
+    for slab in inside[:200]:
+        told = {"slab": slab.label, "layer": slab.layer, "spot": slab.spot}
+        rows.append({name: str(value) for name, value in told.items() if value is not None})
+    return rows

@@ -17,6 +17,7 @@ from pithline.web.drying.due import stack_tasks, tasks
 from pithline.web.drying.shown import shown, summed
 from pithline.web.drying.watch import alike, begun
 from pithline.web.forms import Form, submit
+from pithline.web.rack.shelf import drawn
 from pithline.yard.actions.slabs import GONE
 from pithline.yard.models import KilnLoad, Stack
 from pithline.yard.preferences import setting
@@ -95,6 +96,7 @@ def _page(request: HttpRequest, found: Stack, form: Form | None = None, status: 
         "stack": found,
         "groups": groups,
         "wrong": wrong,
+        "laid": drawn([found], system)[0] if groups else None,
         "tasks": sorted(stack_tasks(found, day), key=lambda one: one.day),
         "today": day,
         "acts": [act for act in ACTS if act.names != "place" or found.place],
