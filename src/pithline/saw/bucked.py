@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
-from itertools import pairwise
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,17 +12,15 @@ from numpy.typing import NDArray
 from pithline.errors import BadValue, NoPlan
 from pithline.log.lie import Lie
 from pithline.log.outline import mean_diameter
-from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims
 from pithline.saw.bucking import Row, best_row
 from pithline.saw.bucking_rough import rough_model, rough_worth
+from pithline.saw.bucking_search import Search, other_rows, settled
 from pithline.saw.mill import Mill
-from pithline.saw.model import grounds, prepare
 from pithline.saw.plan import Plan
-from pithline.saw.planning import choose_setting, plan
+from pithline.saw.planning import plan
 from pithline.saw.rates import Rates
-from pithline.saw.solution import solve
-from pithline.saw.stem import Stem, StemRules, cut_points, own_sweep, piece_lie, piece_of, spans
+from pithline.saw.stem import Stem, StemRules, cut_points, own_sweep, spans
 from pithline.saw.timber import Timber
 from pithline.units import System, show_length
 
@@ -34,8 +31,7 @@ Pairs = NDArray[np.int64]
 
 _FIRST_ROLLS, _ALL_ROLLS = 4, 36
 _NEAR = 0.03  # pieces that lie in rows within so much of the best one are looked at with all rolls
-_MOST_NEAR = 240
-_MOST_FULL = 24  # pieces searched in full
+_MOST_NEAR = 120
 _SLACK = 0.01  # a cut may move while the whole loses less than this
 
 
@@ -125,38 +121,6 @@ class Bucked:
     rough_error: float
 
 
-@dataclass(slots=True)
-class _Search:
-    """Full searches made so far, by piece."""
-
-    stem: Stem
-    rules: StemRules
-    points: Floats
-    pairs: Pairs
-    job: tuple[Lie, Mill, Aims, Rates, Timber]
-    nets: dict[int, float] = field(default_factory=dict)
-
-    def place(self, k: int) -> tuple[float, float]:
-        i, j = (int(p) for p in self.pairs[k])
-        return float(self.points[i]) + (self.rules.kerf if i else 0.0), float(self.points[j])
-
-    def log(self, k: int) -> tuple[LogShape, Lie]:
-        shape = piece_of(self.stem, *self.place(k))
-        return shape, piece_lie(shape, self.rules, self.job[0])
-
-    def net(self, k: int) -> float:
-        """Net of a piece at the best of all rolls and pitches; -inf where nothing can be sawn."""
-        if k not in self.nets:
-            _, mill, aims, rates, timber = self.job
-            shape, lie = self.log(k)
-            model = prepare(shape, mill, aims, rates, timber)
-            roll, pitch = choose_setting(model, shape, lie, mill, aims)
-            ground = grounds(shape, lie, mill, aims, np.array([roll]))[0]
-            net = solve(model, roll, pitch, ground).net
-            self.nets[k] = net - self.rules.piece_cost if net > 0 else -math.inf
-        return self.nets[k]
-
-
 def longest_piece(rules: StemRules, mill: Mill) -> float:
     """The longest piece that rules and rail allow. [m]"""
     return rules.most if mill.rail is None else min(rules.most, mill.rail - 2 * mill.overrun)
@@ -219,7 +183,7 @@ def buck(
     most = longest_piece(rules, mill)
     points = cut_points(rules, stem.shape.length)
     pairs = spans(rules, points, most, system)
-    search = _Search(stem, rules, points, pairs, (lie, mill, aims, rates, timber))
+    search = Search(stem, rules, points, pairs, (lie, mill, aims, rates, timber))
     progress("looking at every piece")
     rough = rough_model(stem, rules, points, mill, aims, rates, timber, lie)
     quick = rough_worth(rough, pairs, _rolls(aims, _FIRST_ROLLS))
@@ -234,10 +198,10 @@ def buck(
             quick *= float(np.median(again[known] / quick[near][known]))
         quick[near] = again
     progress("searching the best pieces in full")
-    others = _other_rows(points, pairs)
+    others = other_rows(points, pairs)
     for k in {k for row_ in others.values() for k in row_}:
         search.net(k)
-    row, scale = _settled(search, quick)
+    row, scale = settled(search, quick)
     if not row.pieces:
         least = show_length(float(np.diff(points[pairs]).min()), system, "long")
         raise NoPlan(
@@ -254,57 +218,8 @@ def _rolls(aims: Aims, count: int) -> Floats:
     return np.asarray(np.radians(np.arange(count) * 360.0 / count))
 
 
-def _settled(search: _Search, quick: Floats) -> tuple[Row, float]:
-    """Search the pieces of the best row in full until the best row has no others."""
-    rules, points = search.rules, search.points.size
-    scale = 1.0
-    while True:
-        ratios = [
-            n / quick[k] for k, n in search.nets.items() if math.isfinite(n) and math.isfinite(quick[k])
-        ]
-        scale = float(np.median(ratios)) if ratios else 1.0
-        worth = quick * scale - rules.piece_cost
-        for k, net in search.nets.items():
-            worth[k] = net
-        row = best_row(points, search.pairs, worth, rules.cut_cost)
-        new = [k for k in row.pieces if k not in search.nets]
-        if not new:
-            return row, scale
-        if len(search.nets) >= _MOST_FULL:
-            break
-        for k in new:
-            search.net(k)
-    known = np.full(quick.size, -math.inf)
-    for k, net in search.nets.items():
-        known[k] = net
-    return best_row(points, search.pairs, known, rules.cut_cost), scale
-
-
-def _other_rows(points: Floats, pairs: Pairs) -> dict[str, tuple[int, ...]]:
-    """What one would do without a reckoning: pieces as long as may be, and pieces of one length."""
-    number = {(int(i), int(j)): k for k, (i, j) in enumerate(pairs)}
-    found: dict[str, tuple[int, ...]] = {}
-    longest: list[int] = []
-    at, last = 0, points.size - 1
-    while ends := [j for i, j in number if i == at]:
-        longest.append(number[at, max(ends)])
-        at = max(ends)
-    if longest:
-        found["the longest pieces first"] = tuple(longest)
-    for count in range(1, points.size):
-        marks = [int(np.argmin(np.abs(points - points[last] * n / count))) for n in range(count + 1)]
-        row = [number.get((a, b)) for a, b in pairwise(marks)]
-        whole = tuple(k for k in row if k is not None)
-        if len(whole) == len(row):
-            name = "in one piece" if count == 1 else f"in {count} equal pieces"
-            found[name] = whole
-            if len(found) >= 3:
-                break
-    return found
-
-
 def _described(
-    search: _Search, row: Row, worth: Floats, others: dict[str, tuple[int, ...]], system: System
+    search: Search, row: Row, worth: Floats, others: dict[str, tuple[int, ...]], system: System
 ) -> Bucked:
     rules, stem, points = search.rules, search.stem, search.points
     _, mill, aims, rates, timber = search.job
@@ -341,7 +256,7 @@ def _described(
     )
 
 
-def _cuts(search: _Search, pieces: Iterable[int]) -> list[int]:
+def _cuts(search: Search, pieces: Iterable[int]) -> list[int]:
     ends = {int(p) for k in pieces for p in search.pairs[k]}
     return sorted(ends - {0, search.points.size - 1})
 
@@ -357,7 +272,7 @@ def _range(points: Floats, through: Floats, p: int) -> tuple[float, float]:
     return float(points[low]), float(points[high])
 
 
-def _waste(search: _Search, pieces: Iterable[int]) -> tuple[tuple[float, float], ...]:
+def _waste(search: Search, pieces: Iterable[int]) -> tuple[tuple[float, float], ...]:
     at, found = 0, []
     for i, j in [*(search.pairs[k] for k in pieces), (search.points.size - 1, 0)]:
         if i > at:
@@ -366,7 +281,7 @@ def _waste(search: _Search, pieces: Iterable[int]) -> tuple[tuple[float, float],
     return tuple(found)
 
 
-def _way(name: str, search: _Search, pieces: tuple[int, ...], chosen: bool = False) -> BuckedWay:
+def _way(name: str, search: Search, pieces: tuple[int, ...], chosen: bool = False) -> BuckedWay:
     sawn = [k for k in pieces if math.isfinite(search.net(k))]
     net = sum(search.net(k) for k in sawn) - search.rules.cut_cost * len(_cuts(search, sawn))
     return BuckedWay(name, net, tuple(search.place(k) for k in sawn), chosen)

@@ -118,7 +118,7 @@ def rip(low, high, z, slope, holds, depth, pith, stock, o, best, take):  # type:
     holds : whether the pith lies between the faces
     depth : how far it lies inside the nearer of them [m]
     pith : (2,) where the pith lies across, least and most [m]
-    stock : `ripping.Stock`
+    stock : `stock.Stock`
     o : number of the thickness
     best, take : (steps,), written: best worth left of each step, and the item whose strip ends
         there or -1; step n lies at (first + n) steps
