@@ -19,6 +19,7 @@ PAGES = (
     ("tally", "Tally"),
     ("rack", "Rack"),
     ("drying", "Drying"),
+    ("money", "Money"),
     ("settings", "Settings"),
 )
 # Rooms that are reached through another page.

@@ -14,7 +14,7 @@ PORT = 8467  # fixed: the origin of a page must never change under a phone that 
 _WEB = Path(__file__).parent
 
 # Each room has urls.py, views.py, its own templates and, where it needs them, static files.
-ROOMS = ("week", "logs", "measure", "plan", "tally", "rack", "drying", "settings", "search", "bring")
+ROOMS = ("week", "logs", "measure", "plan", "tally", "rack", "drying", "money", "settings", "search", "bring")
 
 
 def site_settings(hosts: Sequence[str] = ()) -> dict[str, Any]:

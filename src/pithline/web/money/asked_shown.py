@@ -1,0 +1,83 @@
+"""A suggested price as its page says it: the reasons line by line, or the like sales."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from pithline.money.amount import show_money
+from pithline.money.asking import BASES
+
+if TYPE_CHECKING:
+    from pithline.money.asking import Plain
+    from pithline.web.money.slab_sum import Priced
+
+__all__ = ["Lines", "priced_lines"]
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """A price in words.
+
+    Attributes
+    ----------
+    ask, per_foot, low, mid, high : str
+    basis : str
+    reasons : tuple of (factor, words, running price)
+    sales : tuple of (day, name, paid, carried over)
+    plain, times : str
+        As plain lumber, and how many times that is asked.
+    at_floor : bool
+    """
+
+    ask: str
+    per_foot: str
+    low: str
+    mid: str
+    high: str
+    basis: str
+    reasons: tuple[tuple[str, str, str], ...]
+    sales: tuple[tuple[str, str, str, str], ...]
+    plain: str
+    times: str
+    at_floor: bool
+
+
+def priced_lines(priced: Priced, code: str) -> Lines | None:
+    """Word a suggestion; None where there is none."""
+    asking, feet = priced.asking, priced.piece.board_feet
+    if asking is None:
+        return None
+    low, mid, high = (show_money(each, code) for each in asking.brings)
+    plain = priced.plain
+    return Lines(
+        ask=show_money(asking.price, code),
+        per_foot=f"{asking.price / feet:.2f} {code} a board foot ({feet:.1f} bf)",
+        low=low,
+        mid=mid,
+        high=high,
+        basis=f"by {BASES[asking.basis]} ({asking.like} like it)",
+        reasons=tuple(
+            (f"{line.factor:.2f}" if n == 0 else f"× {line.factor:.3f}", line.words, f"{line.running:.2f}")
+            for n, line in enumerate(asking.lines)
+        ),
+        sales=tuple(
+            (
+                each.sale.day.isoformat(),
+                each.sale.name + (f", {each.sale.source}" if each.sale.source else ""),
+                show_money(each.sale.price, code),
+                show_money(each.price, code),
+            )
+            for each in asking.shown
+        ),
+        plain=_plain(plain, code),
+        times="" if plain is None or plain.price <= 0 else f"{asking.price / plain.price:.1f}",
+        at_floor=asking.at_floor,
+    )
+
+
+def _plain(plain: Plain | None, code: str) -> str:
+    if plain is None:
+        return ""
+    share = f"{plain.share * 100:.0f} % of the tally"
+    return f"{show_money(plain.price, code)}: {share} at {plain.rate:.2f} per bf"

@@ -1,0 +1,143 @@
+"""The verdict behind the page, kept by what it was made from: a page asks for it again and again."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from pithline.errors import BadValue
+from pithline.units import System
+
+if TYPE_CHECKING:
+    from pithline.money.worth import Worth
+    from pithline.saw.assumed import Assumed
+    from pithline.sheets.charts import Chart
+
+__all__ = ["Judged", "judge"]
+
+_SEED = 1  # the same words always get the same answer
+_SHOWN = 9  # rows of the tornado: more are too thin to read on a phone
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Judged:
+    """One answer.
+
+    Attributes
+    ----------
+    worth : Worth
+    currency : str
+    unit : str
+        Of the tally.
+    unticked : tuple of str
+    assumed : tuple of Assumed
+    remarks : tuple of str
+    realised : str
+        What the share that is really tallied rests on.
+    chart : Chart or None
+        What would change the answer most; None where nothing is in doubt.
+    """
+
+    worth: Worth
+    currency: str
+    unit: str
+    unticked: tuple[str, ...]
+    assumed: tuple[Assumed, ...]
+    remarks: tuple[str, ...]
+    realised: str
+    chart: Chart | None
+
+
+def judge(tables: Mapping[str, Any], pairs: list[tuple[float, float]], system: System) -> Judged:
+    """Judge a log on offer.
+
+    Parameters
+    ----------
+    tables : mapping
+        call, costs, mill, aims, rates as typed; log and lie where it was measured.
+    pairs : list of (planned, tallied)
+        Of the book's own logs, taken where the call names none.
+    system : {"metric", "inch"}
+
+    Raises
+    ------
+    BadValue, Question
+        Whatever is wrong first.
+    """
+    return _judge(json.dumps([tables, pairs], sort_keys=True, default=str), system)
+
+
+@lru_cache(maxsize=64)
+def _judge(key: str, system: System) -> Judged:
+    import numpy as np
+
+    from pithline.log.written import TOP_IS_WIDER, from_table
+    from pithline.money.offered_log import Planner
+    from pithline.money.realised import realised_yield
+    from pithline.money.worth import worth
+    from pithline.money.written_call import read_call
+    from pithline.money.written_costs import read_costs
+    from pithline.saw.timber import Timber
+    from pithline.saw.written import read_aims, read_mill, read_rates
+    from pithline.wood.species import species
+
+    tables, pairs = json.loads(key)
+    record = None
+    if "log" in tables:
+        record = from_table({n: tables[n] for n in ("log", "lie") if n in tables}, {TOP_IS_WIDER})
+    call, code = read_call(tables["call"], record is not None)
+    if not tables["call"].get("logs") and pairs:
+        own = realised_yield([(planned, tallied) for planned, tallied in pairs])
+        call = replace(call, value=replace(call.value, realised=own))
+    costs = read_costs(tables["costs"])
+    assert record is not None or call.value.guess is not None
+    wood = record.species if record is not None else species(call.value.guess.species)  # type: ignore[union-attr]
+    mill, aims = read_mill(tables["mill"]), read_aims(tables["aims"])
+    rates = read_rates(tables["rates"], aims.value, wood.name)
+    if not rates.value.currency:
+        raise BadValue(
+            "rates.rate", tables["rates"].get("rate"), "with its currency", 'Write "9 USD per bf".'
+        )
+    for name, other in (("costs.saw", costs.value.currency), ("call.asked", code)):
+        if other and other != rates.value.currency:
+            raise BadValue(
+                name, f"in {other}", f"in {rates.value.currency} as the rates", "Convert it at your own rate."
+            )
+    timber = Timber.of(wood, aims.value.moisture)
+    made = worth(
+        call.value,
+        costs.value,
+        Planner(mill.value, aims.value, rates.value, timber),
+        np.random.default_rng(_SEED),
+        record,
+        system=system,
+    )
+    return Judged(
+        made,
+        rates.value.currency,
+        str(aims.value.unit),
+        call.value.unticked,
+        (*call.assumed, *costs.assumed),
+        (*mill.remarks, *aims.remarks, *rates.remarks, *timber.remarks),
+        call.value.realised.why,
+        _drawn(made, rates.value.currency),
+    )
+
+
+def _drawn(made: Worth, currency: str) -> Chart | None:
+    from pithline.sheets.charts import tornado
+
+    rows = [row for row in made.doubts if row.swing > 0][:_SHOWN]
+    if not rows:
+        return None
+    return tornado(
+        [row.name for row in rows],
+        [row.at_low for row in rows],
+        [row.at_high for row in rows],
+        rows[0].base,
+        title="What would change the answer most",
+        along=f"left over, {currency}",
+    )

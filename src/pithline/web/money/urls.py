@@ -1,0 +1,26 @@
+"""Addresses of the page Money."""
+
+from __future__ import annotations
+
+from django.urls import path
+
+from pithline.web.money import cost_views, sales_views, slab_views, worth_views
+
+__all__ = ["app_name", "urlpatterns"]
+
+app_name = "money"
+urlpatterns = [
+    path("", sales_views.index, name="index"),
+    path("worth/", worth_views.worth, name="worth"),
+    path("worth/enter/", worth_views.enter, name="enter"),
+    path("worth/<int:number>/", worth_views.worth, name="worth-log"),
+    path("worth/<int:number>/keep/", worth_views.keep, name="worth-keep"),
+    path("costs/", cost_views.costs, name="costs"),
+    path("log/<int:number>/", cost_views.log, name="log"),
+    path("log/<int:number>/<str:kind>/", cost_views.spend, name="spend"),
+    path("prices/", sales_views.prices, name="prices"),
+    path("prices/<str:kind>/", sales_views.note, name="note"),
+    path("slab/<str:number>/", slab_views.slab, name="slab"),
+    path("slab/<str:number>/part/", slab_views.part, name="part"),
+    path("slab/<str:number>/do/<str:kind>/", slab_views.do, name="do"),
+]

@@ -1,0 +1,180 @@
+"""A verdict as its page says it: words, and figures at 10, 50 and 90 %."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from pithline.money.amount import show_money
+from pithline.units import show_mass
+from pithline.yard.preferences import setting
+
+if TYPE_CHECKING:
+    from pithline.saw.assumed import Assumed
+    from pithline.saw.plan import Spread
+    from pithline.sheets.charts import Chart
+    from pithline.web.money.judging import Judged
+
+__all__ = ["Row", "Said", "shown"]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A name, its 10, 50 and 90 %, and what else is said of it."""
+
+    name: str
+    low: str
+    mid: str
+    high: str
+    note: str = ""
+    chosen: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """Everything that the page says.
+
+    Attributes
+    ----------
+    answer : str
+        yes, not yet, only if, no.
+    sentence : str
+    reasons : tuple of str
+    unticked : tuple of str
+    chance : str
+    sums, income, costs, hours, ways, mixes, products : tuple of Row
+    most, share, even : str
+        Most to pay the owner, the share to offer, and what could be paid for no profit.
+    chart : Chart or None
+    doubts : tuple of (name, low, high, at low, at high, turns, why)
+    assumed : tuple of Assumed
+    remarks : tuple of str
+    realised : str
+    currency, unit : str
+    """
+
+    answer: str
+    sentence: str
+    reasons: tuple[str, ...]
+    unticked: tuple[str, ...]
+    chance: str
+    sums: tuple[Row, ...]
+    income: tuple[Row, ...]
+    costs: tuple[Row, ...]
+    hours: tuple[Row, ...]
+    ways: tuple[Row, ...]
+    mixes: tuple[Row, ...]
+    products: tuple[Row, ...]
+    most: str
+    share: str
+    even: Row
+    chart: Chart | None
+    doubts: tuple[tuple[str, str, str, str, str, bool, str], ...]
+    assumed: tuple[Assumed, ...]
+    remarks: tuple[str, ...]
+    realised: str
+    currency: str
+    unit: str
+
+
+def shown(judged: Judged) -> Said:
+    """Word a verdict."""
+    made, code = judged.worth, judged.currency
+    system = setting("system")
+
+    def cash(name: str, spread: Spread, note: str = "", chosen: bool = False) -> Row:
+        return _row(name, spread, code, note, chosen)
+
+    return Said(
+        answer=str(made.verdict.answer),
+        sentence=made.verdict.sentence,
+        # What has to be asked stands as a list of its own.
+        reasons=tuple(r for r in made.verdict.reasons if not r.startswith("Ask before a yes")),
+        unticked=judged.unticked,
+        chance=f"{made.verdict.chance * 100:.0f} %",
+        sums=(
+            cash("Left over, the wage paid", made.profit, chosen=True),
+            _row("Left over for an hour", made.per_hour, f"{code}/h"),
+            _row("The same with the wage", made.earned_per_hour, f"{code}/h"),
+            _row("Left over for a board foot", made.per_board_foot, f"{code}/bf"),
+            _row("Really tallied", made.board_feet, "bf"),
+            _row("Hours of all hands", made.total_hours, "h"),
+            _row("Days at the log", made.days, "days"),
+            _row("Carrying trips", made.trips, "trips"),
+            _row("Months till the money is back", made.months, "months"),
+        ),
+        income=(
+            *(cash(name, each) for name, each in made.income if each.p90),
+            cash("in all", made.total_income, chosen=True),
+        ),
+        costs=(
+            *(cash(name, each) for name, each in made.costs if each.p90),
+            cash("in all", made.total_costs, chosen=True),
+        ),
+        hours=(
+            *(_row(name, each, "h") for name, each in made.hours if each.p90),
+            _row("in all", made.total_hours, "h", chosen=True),
+        ),
+        ways=tuple(
+            cash(
+                way.name,
+                way.profit,
+                "; ".join(
+                    part
+                    for part in (
+                        "" if way.possible else "not possible",
+                        f"heaviest piece up to {show_mass(way.weight, system, up=True)}"
+                        if way.weight
+                        else "",
+                        ""
+                        if way.most_hire is None
+                        else f"crane or winch may cost up to {show_money(way.most_hire, code)}",
+                        way.note,
+                    )
+                    if part
+                ),
+            )
+            for way in made.ways
+        ),
+        mixes=tuple(cash(m.name, m.profit, f"tally {_plain(m.tally)} {judged.unit}") for m in made.mixes)
+        if len(made.mixes) > 1
+        else (),
+        products=tuple(
+            cash(p.name, p.profit, f"brings {show_money(p.brings.p50, code)}") for p in made.products
+        ),
+        most=show_money(made.most_to_owner, code),
+        share=f"{made.owner_share * 100:.0f} %",
+        even=cash("Could be paid for no profit", made.to_owner),
+        chart=judged.chart,
+        doubts=tuple(
+            (
+                doubt.name,
+                _figure(doubt.low),
+                _figure(doubt.high),
+                show_money(doubt.at_low, code),
+                show_money(doubt.at_high, code),
+                doubt.turns,
+                doubt.why,
+            )
+            for doubt in made.doubts
+        ),
+        assumed=judged.assumed,
+        remarks=judged.remarks,
+        realised=judged.realised,
+        currency=code,
+        unit=judged.unit,
+    )
+
+
+def _row(name: str, spread: Spread, unit: str, note: str = "", chosen: bool = False) -> Row:
+    digits = 0 if max(abs(spread.p10), abs(spread.p90)) >= 100 else 1
+    low, mid, high = (f"{each:,.{digits}f}" for each in (spread.p10, spread.p50, spread.p90))
+    return Row(f"{name}, {unit}" if unit else name, low, mid, high, note, chosen)
+
+
+def _plain(spread: Spread) -> str:
+    return f"{_figure(spread.p10)} to {_figure(spread.p90)}"
+
+
+def _figure(value: float) -> str:
+    return f"{value:,.0f}" if abs(value) >= 100 else f"{value:.3g}"
