@@ -34,6 +34,7 @@ Examples:
   pithline plan --species "red oak" --length "3 m" --butt "62 cm" --top "54 cm" --thickness "80 mm green"
   pithline plan demo/hollow-oak.toml --kerf "8 mm" --pith box --json
   pithline plan demo/hollow-oak.toml --card --face "118 mm"
+  pithline plan demo/hollow-oak.toml --html hollow-oak.html
 
 \b
 The plan is exact for the shape that was measured; the ranges say how far the log may
@@ -73,6 +74,12 @@ follow the maker's manual, local codes and licensed practice.
     "--paper", type=click.Choice(["a4", "us-letter"]), default="a4", show_default=True, help="Of the sheet."
 )
 @click.option("--svg", type=click.Path(path_type=Path), metavar="FOLDER", help="Write the drawings.")
+@click.option(
+    "--html",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write a page to play with: turn the log, move the first cut.",
+)
 @click.option(
     "--csv", type=click.Path(path_type=Path), metavar="FOLDER", help="Write cuts.csv and slabs.csv."
 )

@@ -23,7 +23,7 @@ __all__ = ["write_all", "write_files"]
 def write_files(
     plan: Plan, job: Job, system: System, options: Mapping[str, Any], progress: Callable[[str], None]
 ) -> list[Path]:
-    """Write whatever the options ask for: sheet, svg, csv, dxf, model.
+    """Write whatever the options ask for: sheet, svg, html, csv, dxf, model.
 
     Everything is made before anything is written, so a refusal leaves no half set.
 
@@ -60,6 +60,11 @@ def write_files(
             ("slabs.svg", slab_faces(plan, system)),
         ):
             files.append(("--svg", path / name, drawing.encode()))
+    if path := options.get("html"):
+        from pithline.sheets.play_page import play_page
+
+        progress("turning the log")
+        files.append(("--html", path, play_page(plan, job.timber, title, system).encode()))
     if path := options.get("csv"):
         from pithline.sheets.plan_csv import cuts_csv, slabs_csv
 
