@@ -145,7 +145,6 @@ def case(seed: int, step: float = 0.004, **fixed: Any) -> Case:
         "bark": list(BarkWay)[int(rng.integers(3))],
         "least_waste": rng.choice([None, 0.02, 0.05]),
         "feather": 0.05 if seed % 2 else 0.0,
-        "skips": ((0.03, 0.045),) if seed % 7 == 6 else (),
         **fixed,
     }
     menu = wishes.pop("thicknesses", None) or _menu(rng, step)

@@ -98,3 +98,14 @@ def test_what_lies_in_fresh_memory_does_not_matter(seed, left_behind):
         del dirt
         found = solve(model, job.roll, job.pitch, ground).tables.values
         np.testing.assert_array_equal(found, expected)
+
+
+@pytest.mark.parametrize("seed", [1, 4, 7])
+def test_no_slab_holds_a_plane_to_be_skipped(seed):
+    job = case(seed, STEP, both_sides=True, least_width=0.1, skips=((0.03, 0.045), (-0.05, -0.04)))
+    solution = agree(job)
+    for line, choice in solution.slabs:
+        upper, lower = line * STEP, (line - job.model.choices[choice].lines) * STEP
+        assert (
+            lower >= 0.045 - 1e-9 or (lower >= -0.04 - 1e-9 and upper <= 0.03 + 1e-9) or upper <= -0.05 + 1e-9
+        )
