@@ -18,7 +18,7 @@ def same_day(monkeypatch):
     """Pages of a fixed day: a forecast made tomorrow is another."""
     for room in ("views", "load_views", "calendar"):
         monkeypatch.setattr(f"pithline.web.drying.{room}.today", lambda: TODAY)
-    monkeypatch.setattr("pithline.web.drying.watch.DRAWS", 60)  # quicker; ranges are rough but there
+    monkeypatch.setattr("pithline.web.drying.watch.DRAWS", 50)  # quicker; ranges are rough but there
 
 
 @pytest.fixture
@@ -127,7 +127,7 @@ def test_a_place_without_months_says_what_to_enter(client, stack):
     ],
 )
 def test_a_refused_form_keeps_its_words(client, stack, kind, words, field):
-    answer = client.post(f"/drying/stack/{stack.pk}/do/{kind}/", words)
+    answer = client.post(f"/drying/stack/{stack.pk}/do/{kind}/", words, headers={"hx-request": "true"})
     assert answer.status_code == 422
     assert f'value="{field}"' in answer.content.decode()
 
