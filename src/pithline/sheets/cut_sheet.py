@@ -215,5 +215,10 @@ def _content(plan: Plan, title: str, paper: Paper, system: System, dated: str, r
         "drawings": [{"width": w, "svg": svg, "alt": alt} for w, svg, alt in drawings],
         "boxes": words.boxes(),
         "foot": words.FOOT,
+        "uses": {
+            "name": "What the slabs are for, from the butt",
+            "lines": words.pieces(plan, system),
+            "orders": words.orders(plan),
+        },
         "card": None,
     }

@@ -11,7 +11,7 @@ from pithline.sheets.placing import ground, slabs_of
 from pithline.sheets.wording import above_pith, amount, degrees, in_column, length_unit, tally
 from pithline.units import System, show_area, show_length, show_mass, show_volume
 
-__all__ = ["boxes", "heads", "late", "left_over", "rail", "rows", "subtitle", "totals"]
+__all__ = ["boxes", "heads", "late", "left_over", "orders", "pieces", "rail", "rows", "subtitle", "totals"]
 
 RULE = (
     "Measure every face from the pith mark, never from the last face: one bad cut then spoils one slab. "
@@ -186,6 +186,30 @@ def rows(plan: Plan, system: System) -> list[list[str]]:
              _kept(in_column(cut.width, system)), cut.frees, size, mass]
         )  # fmt: skip
     return told
+
+
+def pieces(plan: Plan, system: System) -> list[str]:
+    """What each slab is for, from the butt: one line a slab; empty where there are no uses."""
+    told = []
+    for slab in plan.slabs:
+        if not slab.pieces:
+            continue
+        parts = [
+            f"{p.use or 'tally'} {_kept(show_length(p.start, system, 'long'))} to "
+            f"{_kept(show_length(p.end, system, 'long'))}"
+            for p in slab.pieces
+        ]
+        pair = f", pair with {slab.pair_with}" if slab.pair_with else ""
+        told.append(f"slab {slab.number}: {'; '.join(parts)}{pair}")
+    return told
+
+
+def orders(plan: Plan) -> list[str]:
+    """What became of each order."""
+    return [
+        f"Order {o.name}: {o.cut} of {o.wanted} cut" + (f"; {o.missing}" if o.missing else "") + "."
+        for o in plan.orders
+    ]
 
 
 def boxes() -> list[dict[str, Any]]:

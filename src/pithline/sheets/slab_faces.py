@@ -1,4 +1,4 @@
-"""Every slab laid flat: both faces, their widths at stations, the run that is counted."""
+"""Every slab laid flat: both faces, their widths at stations, the run or the pieces that are sold."""
 
 from __future__ import annotations
 
@@ -68,6 +68,13 @@ def _draw_slab(
     """One slab between `top` and `foot` of the paper. [mm]"""
     o = slab.outline
     counted = f"{show_length(slab.length, system, 'long')} counted · {tally(plan, slab.tally)}"
+    if slab.pieces:
+        counted = (
+            f"pair with slab {slab.pair_with}" if slab.pair_with else tally(plan, slab.tally) + " in all"
+        )
+    runs = [(p.start, p.end, p.use or "tally") for p in slab.pieces] or [
+        (slab.start, slab.end, "counted run")
+    ]
     drawing.write(
         (1, top + 2), f"slab {slab.number}", text * 1.2, "start", font_weight="bold", class_="slab-number"
     )
@@ -84,11 +91,12 @@ def _draw_slab(
 
     low = float(min(o.upper.min(), o.lower.min()))
     high = float(max(o.upper.max(), o.lower.max()))
-    for a, b in ((0.0, slab.start), (slab.end, plan.shape.length)):
+    ends = [0.0, *(z for start, end, _ in runs for z in (start, end)), plan.shape.length]
+    for a, b in zip(ends[::2], ends[1::2], strict=True):
         if b - a > 1e-6:
             corners = [frame(a, -low), frame(b, -low), frame(b, -high), frame(a, -high)]
             drawing.shape(corners, 0.0, hatch, class_="not-counted")
-    for z in (slab.start, slab.end):
+    for z in ends[1:-1]:
         drawing.line(frame(z, -low), frame(z, -high), 0.3, class_="end-of-run")
     drawing.line(
         frame(0.0, 0.0), frame(plan.shape.length, 0.0), 0.15, stroke_dasharray="4 1 0.6 1", class_="pith"
@@ -103,6 +111,11 @@ def _draw_slab(
         for y, width, tick in ((above, o.upper_width[i], 1.3), (below, o.lower_width[i], -1.3)):
             drawing.line((at, y + tick), (at, y + 1.7 * tick), 0.15)
             drawing.write((at, y), show_length(float(width), system).removesuffix(" mm"), text * 0.85)
+    if slab.pieces:
+        for start, end, name in runs:
+            told = f"{name}, {show_length(start, system, 'long')} to {show_length(end, system, 'long')}"
+            drawing.write((frame((start + end) / 2, 0)[0], below + 4.0), told, text * 0.85, class_="piece")
+        return
     for z in (slab.start, slab.end):
         drawing.write(
             (frame(z, 0)[0], below + 4.0), show_length(z, system, "long"), text * 0.85, class_="run"
