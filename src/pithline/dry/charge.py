@@ -271,7 +271,7 @@ def plan_charge(
     for n, members in enumerate(classes):
         own = [inside[i] for i in members]
         told = _told(progress, n, len(classes), own[0].thickness)
-        start = [tuple([k]) for k in range(len(own))]
+        start = [(k,) for k in range(len(own))]
         least = layers_at_least(own, room.floor, start)
         got = nest(own, room.floor, effort, told, least)
         nested.append(got)
@@ -295,8 +295,8 @@ def plan_charge(
             ],
             heights,
             room.height,
-            _worths(inside, wanted, must),
-            [names_at for names_at in range(len(inside)) if inside[names_at].name in must],
+            _worths(inside, wanted),
+            [i for i, slab in enumerate(inside) if slab.name in must],
         )
         layers, used = [], set[int]()
         for k, g in chosen:
@@ -338,7 +338,7 @@ def _layer(
     laid = []
     for spot in spots:
         slab = own[spot.slab]
-        ring = slab.ring(spot.turn) + [spot.along, spot.across]
+        ring = slab.ring(spot.turn) + np.array([spot.along, spot.across])
         far = float(ring[:, 0].max())
         reach = overhang(spot.along, far, stickers.rows, stickers.width)
         laid.append(Laid(slab, spot.turn, spot.along, spot.across, ring, reach))
@@ -347,7 +347,7 @@ def _layer(
     return Layer(tuple(laid), max(one.slab.thickness for one in laid), height, filled)
 
 
-def _worths(slabs: Sequence[Footprint], wanted: Mapping[str, float] | None, must: Sequence[str]) -> Floats:
+def _worths(slabs: Sequence[Footprint], wanted: Mapping[str, float] | None) -> Floats:
     worth = [
         wanted.get(slab.name, 0.0) if wanted is not None else slab.area * slab.thickness for slab in slabs
     ]

@@ -157,23 +157,23 @@ def pack(lengths, widths, count, length, width, along, across, budget):  # type:
 def _small(lengths, widths, length, width, pairs, triples):  # type: ignore[no-untyped-def]
     """Which pairs and which threes fit, in rising order of their numbers."""
     slabs = lengths.shape[0]
-    l, w = np.zeros(3, np.int64), np.zeros(3, np.int64)
+    long, wide = np.zeros(3, np.int64), np.zeros(3, np.int64)
     a, c = np.zeros(3, np.int64), np.zeros(3, np.int64)
     for i in range(slabs):
-        l[0], w[0] = lengths[i], widths[i]
+        long[0], wide[0] = lengths[i], widths[i]
         for j in range(i + 1, slabs):
-            l[1], w[1] = lengths[j], widths[j]
-            pairs[i, j] = pack(l, w, 2, length, width, a, c, 1000) == 1
+            long[1], wide[1] = lengths[j], widths[j]
+            pairs[i, j] = pack(long, wide, 2, length, width, a, c, 1000) == 1
     for i in range(slabs):
-        l[0], w[0] = lengths[i], widths[i]
+        long[0], wide[0] = lengths[i], widths[i]
         for j in range(i + 1, slabs):
             if not pairs[i, j]:
                 continue
-            l[1], w[1] = lengths[j], widths[j]
+            long[1], wide[1] = lengths[j], widths[j]
             for k in range(j + 1, slabs):
                 if pairs[i, k] and pairs[j, k]:
-                    l[2], w[2] = lengths[k], widths[k]
-                    triples[i, j, k] = pack(l, w, 3, length, width, a, c, 10000) == 1
+                    long[2], wide[2] = lengths[k], widths[k]
+                    triples[i, j, k] = pack(long, wide, 3, length, width, a, c, 10000) == 1
 
 
 @njit(cache=True, nogil=True)
@@ -202,7 +202,7 @@ def every_group(lengths, widths, length, width, budget, groups, counts, pairs, t
     chosen = np.zeros(MOST + 1, np.int64)
     nxt = np.zeros(MOST + 2, np.int64)
     grew = np.zeros(MOST + 2, np.bool_)
-    l, w = np.zeros(MOST, np.int64), np.zeros(MOST, np.int64)
+    long, wide = np.zeros(MOST, np.int64), np.zeros(MOST, np.int64)
     a, c = np.zeros(MOST, np.int64), np.zeros(MOST, np.int64)
     found, depth, whole = 0, 0, True
     while depth >= 0:
@@ -216,8 +216,8 @@ def every_group(lengths, widths, length, width, budget, groups, counts, pairs, t
             if depth == MOST:
                 whole = False
                 break
-            l[depth], w[depth] = lengths[i], widths[i]
-            fits = pack(l, w, depth + 1, length, width, a, c, budget)
+            long[depth], wide[depth] = lengths[i], widths[i]
+            fits = pack(long, wide, depth + 1, length, width, a, c, budget)
             if fits < 0:
                 whole = False
             if fits == 1:
