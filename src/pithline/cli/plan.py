@@ -93,6 +93,9 @@ follow the maker's manual, local codes and licensed practice.
 @click.option(
     "--units", type=click.Choice(["metric", "inch"]), help="Of the tables; else as the log was given."
 )
+@click.option(
+    "--robust", "weigh_doubt", is_flag=True, help="Also look for cuts that bear the measuring error better."
+)
 @click.option("--json", "as_data", is_flag=True, help="Print one JSON object instead of tables.")
 @click.option("--schema", is_flag=True, help="Print the JSON Schema of that object, and stop.")
 def command(
@@ -103,6 +106,7 @@ def command(
     seed: int,
     compare: bool,
     units: System | None,
+    weigh_doubt: bool,
     as_data: bool,
     schema: bool,
     card: bool,
@@ -122,12 +126,17 @@ def command(
         return
     from pithline.cli.plan_card import add_card, asked, show_card
     from pithline.cli.plan_files import write_files
+    from pithline.cli.plan_robust import robust_of, robust_part, show_robust
 
     job = job_of(file, more, options, both_sides)
     system = units or job.record.system
     with _stages() as progress:
         plan = reckon(job, draws, seed, compare, progress, system)
         told = asked(plan, job, system, card, face, sold)
+        borne = None
+        if weigh_doubt:
+            progress("trying cuts in drawn logs")
+            borne = robust_of(plan, job, seed)
         # Files first: a pipe that closes early must not cost the sheet.
         written = write_files(plan, job, system, {**options, "card": card}, progress)
     if as_data:
@@ -137,12 +146,16 @@ def command(
         document["assumed"] = [{"field": a.field, "value": a.text, "why": a.why} for a in job.assumed]
         document["questions"] = job.record.questions()
         add_card(document, told)
+        if borne is not None:
+            document["robust"] = robust_part(borne)
         click.echo(json.dumps(document, indent=2, ensure_ascii=False))
     else:
         from pithline.cli.plan_tables import show
 
         show(plan, job, system)
         show_card(plan, told, system)
+        if borne is not None:
+            show_robust(plan, borne, system)
     for path in written:
         click.echo(f"Written: {path}", err=True)
     for question in job.record.questions():
