@@ -12,8 +12,8 @@ import pytest
 _HERE = Path(__file__).parent
 # These open books of their own and choose the database themselves.
 _APART = ("test_on_postgres.py", "test_durable.py", "test_backup.py", "test_books.py")
-# These are about files and photos, which no database sees.
-_ELSEWHERE = ("test_files.py",)
+# These are about files, photos and tables of other programs, which no database sees.
+_ELSEWHERE = ("test_files.py", "test_import.py", "test_jobs.py", "test_kit.py", "test_plans.py")
 
 
 @pytest.mark.skipif("PITHLINE_TEST_POSTGRES" in os.environ, reason="this run is on PostgreSQL already")
