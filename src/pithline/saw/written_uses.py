@@ -11,7 +11,7 @@ from pithline.fields import Field, Quantity, Table
 from pithline.saw.thickness import same_aim, thickness_aim
 from pithline.saw.uses import Grain, Use
 
-__all__ = ["ORDER", "USE", "order_row", "read_orders", "read_uses", "use_row"]
+__all__ = ["ORDER", "USE", "order_row", "read_orders", "read_uses", "short_row", "use_row"]
 
 _L = Quantity.LENGTH
 _MOST = 12  # uses and orders of one plan
@@ -91,7 +91,8 @@ _SHORT = re.compile(
 def use_row(text: str, field: str = "rates.use") -> dict[str, Any]:
     """Read an option ``bench: 38 cm x 1.5 m, at 180`` (``2 of bench: ...`` caps it at two).
 
-    Words after the price add wishes: ``pair``, ``clear of pith``, a grain, a thickness.
+    Words after the price add wishes: ``pair``, ``clear of pith``, a grain, ``figure 20 %``,
+    a thickness.
 
     Raises
     ------
@@ -129,9 +130,33 @@ def _row(text: str, field: str, remedy: str) -> dict[str, Any]:
             row["clear_of_pith"] = True
         elif word in tuple(Grain):
             row["grain"] = word
+        elif word.startswith("figure "):
+            row["figure"] = word.removeprefix("figure ")
         else:
             row.setdefault("thickness", []).append(word)
     return row
+
+
+def short_row(row: Mapping[str, Any]) -> str:
+    """A row of either table on one line, as `use_row` and `order_row` read it."""
+    count = row.get("at_most", row.get("count"))
+    words = [f"{'' if count is None else f'{count} of '}{row['name']}: {row['width']} x {row['length']}"]
+    if row.get("price") is not None:
+        words.append(
+            f"at {row['price']:g}" if isinstance(row["price"], int | float) else f"at {row['price']}"
+        )
+    wanted = row.get("thickness") or []
+    words += [str(t) for t in ([wanted] if isinstance(wanted, str) else wanted)]
+    words += [
+        name
+        for name, said in (("pair", row.get("pair")), ("clear of pith", row.get("clear_of_pith")))
+        if said
+    ]
+    if row.get("grain", "any") != "any":
+        words.append(str(row["grain"]))
+    if row.get("figure", "0 %") not in ("0 %", "", None):
+        words.append(f"figure {row['figure']}")
+    return ", ".join(words)
 
 
 def read_uses(rows: Iterable[Mapping[str, Any]]) -> tuple[Use, ...]:

@@ -47,6 +47,8 @@ _NAMES = {
     "life": "Usually lasts",
     "spares": "Spares in the box",
     "top_is_wider": "The top is wider than the butt",
+    "use": "Uses",
+    "order": "Orders",
 }
 _CHOICES = {
     "owner": {"own": "our own", "customer": "a customer's", "shares": "shared"},

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -12,8 +12,9 @@ from django.http import QueryDict
 
 from pithline import units
 from pithline.errors import BadValue, Refused
-from pithline.fields import Table
+from pithline.fields import Field, Quantity, Table
 from pithline.saw.written import TABLES
+from pithline.saw.written_uses import order_row, short_row, use_row
 from pithline.web.inputs import Asking, Group, asked, place_of
 from pithline.web.words import words
 
@@ -26,6 +27,19 @@ _SAWING = ("pitch", "both_sides", "bark")
 MORE = _SLABS + _SAWING
 MILL = ("kerf", "bar", "bar_lost", "usable", "depth_max", "step", "rail")
 RATES = ("currency", "rate", "figure", "cut_cost", "slab_cost")
+USES = ("use", "carry_cost", "month_cost")
+ORDERS = ("order",)
+# Lists of tables that are typed as one line each.
+SHORT: dict[tuple[str, str], Callable[[str, str], dict[str, Any]]] = {
+    ("rates", "use"): use_row,
+    ("aims", "order"): order_row,
+}
+_HELP = {
+    "use": 'A thing on each line: "dining top: 80 cm x 2 m, at 900", "2 of bench: 38 cm x 1.5 m, at 180, '
+    '8/4", "1 of wide: 45 cm x 2 m, at 1500, pair". Below every use the rate stands.',
+    "order": 'A piece on each line; as many as the log can give come first: "2 of bench: 38 cm x 1.5 m, 8/4, '
+    'at 180". Without a price it brings the rate.',
+}
 SAID = "said"  # in the address: the controls were sent, so an empty one is empty on purpose
 
 
@@ -49,6 +63,8 @@ class Controls:
     problems : mapping of control to reason
     general : str
         A refusal that no control can mend.
+    fault : BadValue or None
+        A use or an order that cannot be read: no plan is made of the rest.
     """
 
     tables: dict[str, Any]
@@ -60,6 +76,7 @@ class Controls:
     query: QueryDict
     problems: Mapping[str, str]
     general: str = ""
+    fault: BadValue | None = None
 
     @property
     def groups(self) -> tuple[Group, ...]:
@@ -73,6 +90,8 @@ class Controls:
                 ("more", "More about the slabs", "aims", MORE),
                 ("mill", "The mill", "mill", MILL),
                 ("rates", "Rates and costs", "rates", RATES),
+                ("uses", "What slabs are for", "rates", USES),
+                ("orders", "Orders", "aims", ORDERS),
             )
         )  # fmt: skip
 
@@ -81,6 +100,8 @@ class Controls:
         text = str(problem)
         if isinstance(problem, BadValue):
             place = re.sub(r"\.\d+$", "", place_of(problem.field, ""))
+            # A line stands for a whole table, so the reason stands beside all lines.
+            place = next((f"{t}.{n}" for t, n in SHORT if place.startswith(f"{t}.{n}.")), place)
             if place in {p.name for g in self.groups for p in g.parts}:
                 reason = f"Must be {problem.rule}. {problem.remedy}".strip()
                 return _with(self, {place: reason}, "")
@@ -109,15 +130,23 @@ def controls_of(base: Mapping[str, Any], query: QueryDict) -> Controls:
     """
     tables = {name: dict(table) if isinstance(table, Mapping) else table for name, table in base.items()}
     said: dict[str, Any] = {}
-    for table, names in (("aims", WANTED + MORE), ("mill", MILL), ("rates", RATES)):
+    fault: BadValue | None = None
+    for table, names in (("aims", WANTED + MORE + ORDERS), ("mill", MILL), ("rates", RATES + USES)):
         here = _part(table, names, tables)
         if SAID in query:
             said[table] = words(here, query, prefix=f"{table}.")
             for field in here.fields:
                 tables[table].pop(field.name, None)
             tables[table].update(said[table])
+            fault = _read_lines(table, tables[table]) or fault
         else:
-            said[table] = {f.name: tables[table][f.name] for f in here.fields if f.name in tables[table]}
+            said[table] = {
+                f.name: [short_row(row) for row in tables[table][f.name]]
+                if (table, f.name) in SHORT
+                else tables[table][f.name]
+                for f in here.fields
+                if f.name in tables[table]
+            }
     roll, free = _roll(tables["aims"].get("roll"), query)
     tables["aims"]["roll"] = "free" if free else f"{roll:g} deg"
     kept = query.copy()
@@ -131,7 +160,22 @@ def controls_of(base: Mapping[str, Any], query: QueryDict) -> Controls:
     for name in ("all", "move", "by", "way", "refused"):
         kept.pop(name, None)
     moved, trail = query.get("moved", "").strip(), query.get("trail", "").strip()
-    return Controls(tables, said, roll, free, moved, trail, kept, {})
+    return Controls(tables, said, roll, free, moved, trail, kept, {}, fault=fault)
+
+
+def _read_lines(table: str, here: dict[str, Any]) -> BadValue | None:
+    """Put rows in the place of their lines; the first line that cannot be read is told."""
+    fault = None
+    for (of, name), row_of in SHORT.items():
+        if of != table or name not in here:
+            continue
+        lines, here[name] = here[name], []
+        for line in lines:
+            try:
+                here[name].append(row_of(line, f"{table}.{name}"))
+            except BadValue as problem:
+                fault = fault or problem
+    return fault
 
 
 def _roll(written: Any, query: QueryDict) -> tuple[float, bool]:
@@ -159,7 +203,14 @@ def _part(table: str, names: tuple[str, ...], tables: Mapping[str, Any]) -> Tabl
     whole = TABLES[table]
     assert isinstance(whole, Table)
     unused = "bar_lost" if "usable" in tables.get("mill", {}) else "usable"
-    return Table(table, whole.help, tuple(f for n in names if n != unused for f in [whole[n]]))
+    return Table(table, whole.help, tuple(_one(whole[n]) for n in names if n != unused))
+
+
+def _one(field: Field | Table) -> Field | Table:
+    """A list of tables as a box of lines; every other field as it is."""
+    if isinstance(field, Table) and field.name in _HELP:
+        return Field(field.name, Quantity.TEXT, _HELP[field.name], many=True)
+    return field
 
 
 def _with(controls: Controls, problems: Mapping[str, str], general: str) -> Controls:

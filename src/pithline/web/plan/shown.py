@@ -32,6 +32,8 @@ class Shown:
     log: str
     worths: list[dict[str, str]]
     remarks: tuple[str, ...]
+    orders: list[dict[str, str]]
+    orders_cost: str  # "" where nothing is ordered, or not all was weighed
 
 
 def minutes(value: float) -> str:
@@ -71,6 +73,13 @@ def show(plan: Plan, system: System) -> Shown:
                 "worth": amount(plan, s.value) if plan.money else "",
                 "weight": show_mass(s.weight_high, system, up=True),
                 "grain": " / ".join(f"{100 * share:.0f}" for share in (s.flat, s.rift, s.quarter)),
+                "pieces": [
+                    f"{p.use or 'by the tally'}, {show_length(p.start, system, 'long')} to "
+                    f"{show_length(p.end, system, 'long')}"
+                    + (f": {amount(plan, p.value)}" if plan.money else "")
+                    for p in s.pieces
+                ],
+                "pair": s.pair_with,
             }
             for s in plan.slabs
         ],
@@ -109,6 +118,16 @@ def show(plan: Plan, system: System) -> Shown:
         log=show_volume(plan.ledger.log, volume),
         worths=[{"name": w.name, "value": amount(plan, w.value), "note": w.note} for w in plan.ledger.worths],
         remarks=(*plan.remarks, *plan.setup.remarks),
+        orders=[
+            {
+                "name": o.name,
+                "cut": f"{o.cut} of {o.wanted}",
+                "cost": amount(plan, o.cost),
+                "missing": o.missing,
+            }
+            for o in plan.orders
+        ],
+        orders_cost=amount(plan, plan.orders_cost) if plan.orders and plan.orders_cost > 0 else "",
     )
 
 

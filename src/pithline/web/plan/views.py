@@ -68,6 +68,8 @@ class _Asked:
             raise Http404(str(problem)) from None
 
     def live(self) -> Live:
+        if self.controls.fault:
+            raise self.controls.fault
         return live(self.controls.tables, self.controls.moved, self.system)
 
 
@@ -298,7 +300,7 @@ def _by_hand(asked: _Asked, query: Mapping[str, str]) -> str:
     """Where a cut moved by number and distance leads."""
     text = query.get("move", "")
     by = units.length(query.get("by", ""), "move by", signed=True)
-    found = live(asked.controls.tables, asked.controls.moved, asked.system)
+    found = asked.live()
     cut = next((c for c in found.plan.cuts if str(c.number) == text), None)
     if cut is None:
         raise BadValue("cut", text, f"a number from 1 to {len(found.plan.cuts)}")

@@ -28,6 +28,8 @@ def warmed(wait: float = 0.0) -> bool:
 
 def _compile() -> None:
     """Plan a small round log in every way the pages do: each kernel is compiled by being called."""
+    from dataclasses import replace
+
     import numpy as np
 
     from pithline.log.lie import Lie
@@ -37,6 +39,7 @@ def _compile() -> None:
     from pithline.saw.planning import plan
     from pithline.saw.rates import Rates
     from pithline.saw.timber import Timber
+    from pithline.saw.uses import Use
 
     try:
         turn = np.linspace(0.0, 2 * np.pi, 120, endpoint=False)
@@ -44,7 +47,12 @@ def _compile() -> None:
         shape = LogShape.of(np.array([0.0, 2.0]), np.stack([ring, ring]), np.zeros(2))
         aims = Aims((ThicknessAim("60 mm green", SizeKind.GREEN, 0.06),), roll_free=True)
         wood = Timber("any", 0.04, 0.08, 900.0, 950.0, 1000.0)
-        plan(shape, Lie(0.5, 0.5, 0.3, 0.3), Mill(), aims, Rates(), wood, draws=[shape])
+        lie = Lie(0.5, 0.5, 0.3, 0.3)
+        plan(shape, lie, Mill(), aims, Rates(), wood, draws=[shape])
+        # Uses have kernels of their own; most plans do without, so these may go on in the background.
+        _ready.set()
+        wide, pair = Use("any", 0.1, 0.5, price=1.0, at_most=1), Use("two", 0.1, 0.5, price=1.0, pair=True)
+        plan(shape, lie, Mill(), aims, replace(Rates(), uses=(wide, pair)), wood, draws=[shape])
     finally:
         # Also after a failure: the page that asks for a plan then shows what is wrong.
         _ready.set()
