@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from pithline.dry.dry_section import dry_sections
@@ -86,6 +86,8 @@ heights = st.floats(0.001, 0.4)
 
 @given(left=st.floats(-0.4, 0.2), width=st.floats(0.05, 0.6), height=heights)
 def test_upside_down_and_mirrored_it_is_the_same(left, width, height):
+    # A point of the face just on the check goes with either half: left out.
+    assume(np.abs(left + width * np.linspace(0, 1, 41)).min() > 1e-9)
     dry = section(left, left + width, 0.07, height)
     turned = section(left, left + width, 0.07, -height)
     mirrored = section(-left - width, -left, 0.07, height)

@@ -22,6 +22,7 @@ __all__ = ["DrySections", "dry_sections", "fan"]
 Floats = NDArray[np.float64]
 
 _ACROSS = 41  # points along each face: the sagitta between two is under 1/1,600 of the cup
+_RIM = 1e-3  # a pith so near an edge is at the edge: nothing hangs beyond it that could part [m]
 _STEEPEST = 0.5  # tilt searched for the flattening planes [rad]
 _GOLDEN = (math.sqrt(5) - 1) / 2
 
@@ -155,7 +156,7 @@ def _stays(upper: Floats, lower: Floats, thickness: float, height: float) -> tup
     """Direction from the pith that keeps its place, and which sections hold the pith."""
     middle = (upper.mean(axis=1) + lower.mean(axis=1)) / 2
     left, right = np.minimum(upper[:, 0], lower[:, 0]), np.maximum(upper[:, 1], lower[:, 1])
-    boxed = (abs(height) < thickness / 2) & (left < 0) & (right > 0)
+    boxed = (abs(height) < thickness / 2) & (left < -_RIM) & (right > _RIM)
     # A section with the pith in it opens through its nearer face; any other keeps its middle.
     return np.where(boxed, 0.0 if height >= 0 else np.pi, np.arctan2(middle, height)), boxed
 
