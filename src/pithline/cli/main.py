@@ -34,6 +34,7 @@ COMMANDS = {
     "shrink": "The size of a piece after drying, with a range.",
     "dry": "How fast a slab dries, and the day it is ready, with ranges.",
     "kiln": "A kiln run: which schedule, what to set, how long, how much water and power.",
+    "charge": "Which slabs go into the next kiln load, and how they lie.",
     "emc": "The moisture that wood comes to rest at in given air.",
     "reading": "A moisture reading put right; what a stack's readings teach.",
     "drysize": "A slab's size, cup and flat thickness once dry; all slabs of a log.",

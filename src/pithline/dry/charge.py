@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +15,7 @@ from pithline.dry.footprint import Footprint, Turn
 from pithline.dry.loading import most_worth
 from pithline.dry.nesting import Effort, Nested, Progress, nest
 from pithline.dry.rectangles import Spot
-from pithline.dry.stickers import Stickers, overhang
+from pithline.dry.stickers import Stickers, overhang, suited
 from pithline.errors import BadValue
 
 __all__ = ["Charge", "Laid", "Layer", "LeftOut", "Room", "Shelf", "plan_charge", "thickness_classes"]
@@ -230,6 +230,7 @@ def plan_charge(
         Named once each.
     room : Room
     stickers : Stickers
+        Its rows are moved to suit the slabs' ends, no further apart than they are.
     tolerance : float
         Of thickness within a layer. [m]
     wanted : mapping of str to float, optional
@@ -283,7 +284,7 @@ def plan_charge(
         )  # fmt: skip
     heights = [inside[members[0]].thickness + stickers.thickness for members in classes]
     layers = [
-        _layer([inside[i] for i in members], spots, height, room, stickers)
+        _layer([inside[i] for i in members], spots, height, room)
         for members, got, height in zip(classes, nested, heights, strict=True)
         for spots in got.layers
     ]
@@ -304,12 +305,15 @@ def plan_charge(
             kept = tuple(spot for spot in spots if members[spot.slab] not in used)
             used.update(members[spot.slab] for spot in kept)
             if kept:
-                layers.append(_layer([inside[i] for i in members], kept, heights[k], room, stickers))
+                layers.append(_layer([inside[i] for i in members], kept, heights[k], room))
         left_out += [
             LeftOut(slab.name, "left for the next load: the height is full")
             for i, slab in enumerate(inside)
             if i not in used
         ]
+    reaches = [(laid.along, float(laid.ring[:, 0].max())) for layer in layers for laid in layer.slabs]
+    stickers = suited(stickers, reaches)
+    layers = [_stuck(layer, stickers) for layer in layers]
     # Heaviest at the bottom; where no weight is known, the most wood.
     layers.sort(key=lambda layer: -_heft(layer))
     return Charge(room, stickers, tuple(layers), tuple(left_out), tuple(shelves))
@@ -332,19 +336,29 @@ def _that_fit(
     return inside, out
 
 
-def _layer(
-    own: Sequence[Footprint], spots: Sequence[Spot], height: float, room: Room, stickers: Stickers
-) -> Layer:
+def _layer(own: Sequence[Footprint], spots: Sequence[Spot], height: float, room: Room) -> Layer:
     laid = []
     for spot in spots:
         slab = own[spot.slab]
         ring = slab.ring(spot.turn) + np.array([spot.along, spot.across])
-        far = float(ring[:, 0].max())
-        reach = overhang(spot.along, far, stickers.rows, stickers.width)
-        laid.append(Laid(slab, spot.turn, spot.along, spot.across, ring, reach))
+        laid.append(Laid(slab, spot.turn, spot.along, spot.across, ring, (0.0, 0.0)))
     laid.sort(key=lambda one: (one.across, one.along))
     filled = sum(one.slab.area for one in laid) / room.floor.area
     return Layer(tuple(laid), max(one.slab.thickness for one in laid), height, filled)
+
+
+def _stuck(layer: Layer, stickers: Stickers) -> Layer:
+    """The same layer once it is known where the rows of sticks lie."""
+    return replace(
+        layer,
+        slabs=tuple(
+            replace(
+                laid,
+                overhang=overhang(laid.along, float(laid.ring[:, 0].max()), stickers.rows, stickers.width),
+            )
+            for laid in layer.slabs
+        ),
+    )
 
 
 def _worths(slabs: Sequence[Footprint], wanted: Mapping[str, float] | None) -> Floats:

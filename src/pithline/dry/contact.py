@@ -163,11 +163,11 @@ def profiles(slabs: Sequence[Footprint], floor: Floor) -> Profiles:
 
 
 def _turns(slab: Footprint, most: float) -> list[Turn]:
-    """Straight ways first: of ways alike the first is kept."""
+    """The least work first: of ways alike the first is kept."""
     leans = slab.leans(most)
     return [
         Turn(end_for_end, face_down, -lean if face_down else lean)
-        for lean in leans
-        for end_for_end in (False, True)
         for face_down in (False, True)
+        for end_for_end in (False, True)
+        for lean in leans
     ]

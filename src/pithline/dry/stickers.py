@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from pithline.errors import BadValue
 from pithline.units import INCH
 
-__all__ = ["OVERHANG", "SPACING", "Stickers", "overhang", "rows_along", "spacing_for"]
+__all__ = ["OVERHANG", "SPACING", "Stickers", "overhang", "rows_along", "spacing_for", "suited"]
 
 OVERHANG = 0.1  # an end past its last sticker; 75 to 100 mm are usual, common practice, no source [m]
 
@@ -98,6 +98,42 @@ def rows_along(length: float, spacing: float, width: float = 0.032) -> tuple[flo
     run = length - width
     spaces = max(1, math.ceil(run / spacing - 1e-9))
     return tuple(width / 2 + run * k / spaces for k in range(spaces + 1))
+
+
+def suited(stickers: Stickers, reaches: Sequence[tuple[float, float]]) -> Stickers:
+    """Move the rows so that as few ends as can be reach past their last row.
+
+    Parameters
+    ----------
+    stickers : Stickers
+        Whose widest spacing is not exceeded.
+    reaches : sequence of (float, float)
+        Near and far end of every slab along the floor. [m]
+
+    Returns
+    -------
+    Stickers
+        Rows evenly from the first near end to one of the far ends, up to two more rows than
+        needed; of the best, the one with fewest rows.
+    """
+    first, last = min(near for near, _ in reaches), max(far for _, far in reaches)
+    width, spacing = stickers.width, stickers.spacing
+    if last - first <= 2 * width or spacing <= 0:
+        return stickers
+    best: tuple[int, int, float] | None = None
+    found = stickers.rows
+    ends = sorted({round(far, 3) for _, far in reaches if far >= last - OVERHANG})
+    for end in ends:
+        run = end - first - width
+        fewest = max(1, math.ceil(run / spacing - 1e-9))
+        for spaces in range(fewest, fewest + 3):
+            rows = tuple(first + width / 2 + run * k / spaces for k in range(spaces + 1))
+            bare = sum(
+                reach > OVERHANG for near, far in reaches for reach in overhang(near, far, rows, width)
+            )
+            if best is None or (bare, spaces, -end) < best:
+                best, found = (bare, spaces, -end), rows
+    return Stickers(stickers.thickness, width, found)
 
 
 def overhang(near: float, far: float, rows: Sequence[float], width: float) -> tuple[float, float]:
