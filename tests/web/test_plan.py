@@ -185,7 +185,8 @@ def test_without_script_one_page_shows_everything(client: Client, log: Log) -> N
 
 @pytest.mark.parametrize(
     ("name", "begins"),
-    [("sheet.pdf", b"%PDF"), ("butt.svg", b"<svg"), ("opened.svg", b"<svg"), ("faces.svg", b"<svg"),
+    [("sheet.pdf", b"%PDF"), ("sheet-and-card.pdf", b"%PDF"), ("turn.html", b"<!doctype"),
+     ("butt.svg", b"<svg"), ("opened.svg", b"<svg"), ("faces.svg", b"<svg"),
      ("cuts.csv", b""), ("plan.json", b"{"), ("solid.json", b"{"), ("log.glb", b"glTF")],
 )  # fmt: skip
 def test_files(client: Client, log: Log, name: str, begins: bytes) -> None:

@@ -161,9 +161,11 @@ def paper_of(request: HttpRequest, number: int, name: str) -> HttpResponse:
     zone = (asked.log.place.zone if asked.log.place else "") or setting("zone")
     dated = datetime.datetime.now(zoneinfo.ZoneInfo(zone)).date().isoformat()
     title = f"{asked.log} · {found.inputs.record.species.name}"
-    media, data = paper(name, plan, title, setting("paper"), asked.system, dated)
+    media, data = paper(name, plan, found.inputs.timber, title, setting("paper"), asked.system, dated)
     answer = HttpResponse(data, content_type=media)
-    answer["Content-Disposition"] = f'inline; filename="log-{number}-{name}"'
+    # A page with a script of its own is to be opened from a file: here it may run none.
+    way = "attachment" if name.endswith(".html") else "inline"
+    answer["Content-Disposition"] = f'{way}; filename="log-{number}-{name}"'
     return answer
 
 
