@@ -36,7 +36,7 @@ _FIELDS = {
 \b
 Examples:
   pithline buck demo/hollow-oak-stem.toml
-  pithline buck demo/hollow-oak-stem.toml --roll "0 deg" --piece-length "2.4 m" --piece-length "3 m" --json
+  pithline buck demo/hollow-oak-stem.toml --piece-length "2.4 m" --piece-length "3 m" --json
 
 \b
 A stem under tension can split, kick or roll as it is cut across: read the bind first,

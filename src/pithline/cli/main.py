@@ -94,7 +94,7 @@ Examples:
   pithline import demo/offers.csv
   pithline token "barn tablet"
   pithline plan demo/hollow-oak.toml --sheet hollow-oak.pdf
-  pithline buck demo/hollow-oak-stem.toml --roll "0 deg"
+  pithline buck demo/hollow-oak-stem.toml --cut-step "50 cm"
   pithline rip demo/hollow-oak.toml --with demo/boards.toml
   pithline log demo/hollow-oak.toml
   pithline species "red oak"
