@@ -17,41 +17,34 @@ QUICK = ("--draws", "0", "--no-compare")
 WISHES = ("--use", "dining top: 60 cm x 2 m, at 900", "--order", "2 of bench: 38 cm x 1.5 m, 8/4, at 50")
 
 
-def test_the_card_stands_in_the_json_and_agrees_with_the_plan(pithline):
-    said = pithline("plan", DEMO, *QUICK, *WISHES, "--card", "--json")
+def test_card_and_face_agree_with_the_plan_and_the_card_is_on_the_back_of_the_sheet(pithline, tmp_path):
+    plain = json.loads(pithline("plan", DEMO, *QUICK, *WISHES, "--json").out)
+    first, second, third, fourth = plain["cuts"][:4]
+    face, sheet = f"{1000 * third['face_butt_m']:.0f} mm", tmp_path / "sheet.pdf"
+    gone = [s for c in plain["cuts"][:3] for s in c["slabs"]]
+    slabs = [s for s in plain["slabs"] if s["number"] in gone]
+    benches = sum(p["use"] == "bench" for s in slabs for p in s["pieces"])
+    asked = ("--card", "--face", face, "--sold", f"{benches} of bench", "--json")
+    said = pithline(
+        "plan", DEMO, *QUICK, *WISHES, *asked, "--sheet", sheet, "--paper", "us-letter", "--units", "inch"
+    )
     assert said.code == 0, said.err
     made = json.loads(said.out)
     jsonschema.Draft202012Validator(plan_schema()).validate(made)
-    first, *_ = made["cuts"]
-    rows = made["field_card"]["sections"][0]["rows"]
-    assert made["field_card"]["sections"][0]["open"] == [{"name": "bench", "count": 2}]
+    card = made["field_card"]["sections"][0]
+    assert card["open"] == [{"name": "bench", "count": 2}]
     # The row for the plan's own first face says the plan's second cut.
-    row = next(r for r in rows if r["face_butt_m"] <= first["face_butt_m"] + 1e-9)
+    row = next(r for r in card["rows"] if r["face_butt_m"] <= first["face_butt_m"] + 1e-9)
     assert row["highest_face_butt_m"] >= first["face_butt_m"] - 1e-9
-    assert row["set_to_m"] == pytest.approx(made["cuts"][1]["set_to_m"])
-    faces = [r["face_butt_m"] for r in rows]
+    assert row["set_to_m"] == pytest.approx(second["set_to_m"])
+    faces = [r["face_butt_m"] for r in card["rows"]]
     assert faces == sorted(faces, reverse=True)
-    assert rows[-1]["frees"] == "stop"
-
-
-def test_the_next_cut_below_a_typed_face_is_the_plans_own(pithline):
-    plan = json.loads(pithline("plan", DEMO, *QUICK, "--json").out)
-    third = plan["cuts"][2]
-    face = f"{1000 * third['face_butt_m']:.0f} mm"
-    made = json.loads(pithline("plan", DEMO, *QUICK, "--face", face, "--json").out)
-    jsonschema.Draft202012Validator(plan_schema()).validate(made)
-    assert made["next_cut"]["set_to_m"] == pytest.approx(plan["cuts"][3]["set_to_m"])
-    spent = sum(c["area_m2"] for c in plan["cuts"][:3]) * 14  # the demo's cost of a cut
-    sold = [s for c in plan["cuts"][:3] for s in c["slabs"]]
-    had = sum(s["value_money"] - s["own_cost_money"] for s in plan["slabs"] if s["number"] in sold)
-    assert made["next_cut"]["to_come_money"] == pytest.approx(plan["totals"]["net_money"] - had + spent)
-
-
-def test_the_card_is_on_the_back_of_the_sheet_when_asked_for(pithline, tmp_path):
-    sheet = tmp_path / "sheet.pdf"
-    words = ("--card", "--sheet", sheet, "--paper", "us-letter", "--units", "inch")
-    said = pithline("plan", DEMO, *QUICK, *WISHES, *words)
-    assert said.code == 0, said.err
+    assert card["rows"][-1]["frees"] == "stop"
+    # Below the third cut: its set, and what the net still holds then.
+    assert made["next_cut"]["set_to_m"] == pytest.approx(fourth["set_to_m"])
+    spent = sum(c["area_m2"] for c in plain["cuts"][:3]) * 14  # the demo's cost of a cut
+    had = sum(s["value_money"] - s["own_cost_money"] for s in slabs)
+    assert made["next_cut"]["to_come_money"] == pytest.approx(plain["totals"]["net_money"] - had + spent)
     with pypdfium2.PdfDocument(io.BytesIO(sheet.read_bytes())) as paper:
         assert len(paper) == 2
         text = paper[1].get_textpage().get_text_bounded()

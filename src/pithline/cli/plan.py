@@ -33,8 +33,7 @@ Examples:
   pithline plan demo/hollow-oak.toml --thickness 12/4 --roll free
   pithline plan --species "red oak" --length "3 m" --butt "62 cm" --top "54 cm" --thickness "80 mm green"
   pithline plan demo/hollow-oak.toml --kerf "8 mm" --pith box --json
-  pithline plan demo/hollow-oak.toml --card --face "118 mm"
-  pithline plan demo/hollow-oak.toml --html hollow-oak.html
+  pithline plan demo/hollow-oak.toml --card --face "118 mm" --html hollow-oak.html
 
 \b
 The plan is exact for the shape that was measured; the ranges say how far the log may

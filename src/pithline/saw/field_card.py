@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from pithline.saw.solution import Solution, solve
 from pithline.saw.timber import Timber
 from pithline.saw.wants import open_counts
 
-__all__ = ["CardRow", "FieldCard", "Section", "field_card", "fitting_card", "tables_of"]
+__all__ = ["CardRow", "FieldCard", "Section", "field_card", "field_cards", "fitting_card", "tables_of"]
 
 MOST_SECTIONS = 3
 _LATER = 0.05  # a later section begins so far above the face at which the plan reaches it [m]
@@ -117,21 +118,32 @@ def field_card(plan: Plan, timber: Timber, spacing: float) -> FieldCard:
     BadValue
         A spacing below a step of the mill.
     """
+    return field_cards(plan, timber, (spacing,))[0]
+
+
+def field_cards(plan: Plan, timber: Timber, spacings: Sequence[float]) -> list[FieldCard]:
+    """As `field_card`, for several spacings from the same tables."""
     solution, model = tables_of(plan, timber)
-    if not spacing >= model.reach.step:
-        raise BadValue("spacing", spacing, f"{model.reach.step} m, the mill's step, or more")
+    for spacing in spacings:
+        if not spacing >= model.reach.step:
+            raise BadValue("spacing", spacing, f"{model.reach.step} m, the mill's step, or more")
     uses = (*plan.aims.orders, *plan.rates.uses)
     states = _passed(solution, model)
     kept = states if len(states) <= MOST_SECTIONS else [states[0], states[1], states[-1]]
-    sections = [
-        Section(
-            tuple(open_counts(uses, model.most_slabs, state).items()),
-            tuple(_rows(solution, model, spacing, state, highest)),
-        )
-        for state, highest in kept
-    ]
     turned = any(c.side == 2 for c in plan.cuts)
-    return FieldCard(spacing, tuple(s for s in sections if s.rows), len(states) - len(kept), 0, turned)
+    read = cache(lambda line, state: next_cut(solution, model, line, state))
+    found = []
+    for spacing in spacings:
+        sections = [
+            Section(
+                tuple(open_counts(uses, model.most_slabs, state).items()),
+                tuple(_rows(solution, model, spacing, state, highest, read)),
+            )
+            for state, highest in kept
+        ]
+        shown = tuple(s for s in sections if s.rows)
+        found.append(FieldCard(spacing, shown, len(states) - len(kept), 0, turned))
+    return found
 
 
 def fitting_card(cards: Sequence[FieldCard], most: int) -> FieldCard:
@@ -188,7 +200,14 @@ def _passed(solution: Solution, model: Model) -> list[tuple[int, int]]:
     return found
 
 
-def _rows(solution: Solution, model: Model, spacing: float, state: int, highest: int) -> Iterator[CardRow]:
+def _rows(
+    solution: Solution,
+    model: Model,
+    spacing: float,
+    state: int,
+    highest: int,
+    read: Callable[[int, int], NextCut],
+) -> Iterator[CardRow]:
     """Faces with the same cut run together, from the top down; what is sold by them too."""
     step = model.reach.step
     tilt = 0.5 * solution.setting.pitch * float(model.wood.z[-1])
@@ -211,7 +230,7 @@ def _rows(solution: Solution, model: Model, spacing: float, state: int, highest:
     # Below the lowest face that is still sawn on, one row says so.
     lowest = max(0, int(sawn[0]) - 1) if sawn.size else max(0, highest - solution.first)
     for line in range(highest, solution.first + lowest - 1, -1):
-        cut = next_cut(solution, model, line, state)
+        cut = read(line, state)
         if run and not (_alike(run, cut) and (cut.kind == "waste" or part(line) == part(run[0].line))):
             yield row()
             run = []

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pithline.saw.field_card import CardRow, FieldCard, Section, field_card
+from pithline.saw.field_card import CardRow, FieldCard, Section, field_cards
 from pithline.saw.menu import Choice
 from pithline.saw.next_cut import NextCut
 from pithline.saw.plan import Plan
@@ -47,7 +47,7 @@ class CardWords:
 def cards_of(plan: Plan, timber: Timber, system: System) -> list[FieldCard]:
     """Cards of a plan with round spacings of the units, the finest first; see `fitting_card`."""
     fit = [s for s in SPACINGS[system] if s >= plan.step] or [plan.step]
-    return [field_card(plan, timber, spacing) for spacing in fit]
+    return field_cards(plan, timber, fit)
 
 
 def card_words(plan: Plan, card: FieldCard, system: System) -> CardWords:
