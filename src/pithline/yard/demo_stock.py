@@ -88,5 +88,8 @@ def sell_ridge_log(say: Say, day: Day) -> None:
     say("note_comparable", source="invented: a yard two valleys on", price="520 USD", what="kiln-dried slab",
         species="northern red oak", thickness="10/4", width="50 cm", length="2.6 m", dried="kiln dried",
         seen_on=day(-30))  # fmt: skip
+    say("note_comparable", source="invented: a neighbour's note", price="185 USD", paid=True,
+        what="green slab", species="northern red oak", thickness="80 mm", width="44 cm", length="2.8 m",
+        dried="green", seen_on=day(-60))  # fmt: skip
     say("note_lumber", species="northern red oak", thickness="8/4", rate="6.10 USD per bf",
         source="invented: a lumber yard", seen_on=day(-30))  # fmt: skip

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from pithline.saw.assumed import Assumed
     from pithline.sheets.charts import Chart
 
-__all__ = ["Judged", "judge"]
+__all__ = ["Judged", "drawn", "judge"]
 
 _SEED = 1  # the same words always get the same answer
 _SHOWN = 9  # rows of the tornado: more are too thin to read on a phone
@@ -37,8 +37,6 @@ class Judged:
     remarks : tuple of str
     realised : str
         What the share that is really tallied rests on.
-    chart : Chart or None
-        What would change the answer most; None where nothing is in doubt.
     """
 
     worth: Worth
@@ -48,7 +46,6 @@ class Judged:
     assumed: tuple[Assumed, ...]
     remarks: tuple[str, ...]
     realised: str
-    chart: Chart | None
 
 
 def judge(tables: Mapping[str, Any], pairs: list[tuple[float, float]], system: System) -> Judged:
@@ -123,14 +120,15 @@ def _judge(key: str, system: System) -> Judged:
         (*call.assumed, *costs.assumed),
         (*mill.remarks, *aims.remarks, *rates.remarks, *timber.remarks),
         call.value.realised.why,
-        _drawn(made, rates.value.currency),
     )
 
 
-def _drawn(made: Worth, currency: str) -> Chart | None:
+@lru_cache(maxsize=64)  # by identity: the same answer is the same object
+def drawn(judged: Judged) -> Chart | None:
+    """What would change the answer most, as a chart; None where nothing is in doubt."""
     from pithline.sheets.charts import tornado
 
-    rows = [row for row in made.doubts if row.swing > 0][:_SHOWN]
+    rows = [row for row in judged.worth.doubts if row.swing > 0][:_SHOWN]
     if not rows:
         return None
     return tornado(
@@ -139,5 +137,5 @@ def _drawn(made: Worth, currency: str) -> Chart | None:
         [row.at_high for row in rows],
         rows[0].base,
         title="What would change the answer most",
-        along=f"left over, {currency}",
+        along=f"left over, {judged.currency}",
     )

@@ -82,7 +82,7 @@ class Known:
 
 def known_prices(today: datetime.date) -> Known:
     """The book's prices; read anew when an entry was made or a day has gone."""
-    last = Entry.objects.order_by("-order").values_list("pk", flat=True).first()
+    last = Entry.objects.order_by("-order").values_list("id", flat=True).first()
     return _known(str(last), today)
 
 

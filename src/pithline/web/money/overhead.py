@@ -17,7 +17,10 @@ if TYPE_CHECKING:
     from pithline.money.costs import Costs
     from pithline.web.money.known_prices import Known
 
-__all__ = ["Overhead", "overhead_now"]
+__all__ = ["GLUED", "Overhead", "overhead_now"]
+
+GLUED = "glued up"
+"""What bears the overhead of slabs that come of no single log."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +65,7 @@ def overhead_now(costs: Costs, known: Known, today: datetime.date) -> Overhead:
     counted = sum(amount for _, amount in bills) or costs.overhead
     groups: dict[str, list[Slab]] = {}
     for slab in Slab.objects.exclude(state__in=GONE).select_related("log").prefetch_related("sizes"):
-        groups.setdefault(str(slab.log) if slab.log else "glued up", []).append(slab)
+        groups.setdefault(str(slab.log) if slab.log else GLUED, []).append(slab)
     bearers = []
     by_value = costs.overhead_key.value == "value"
     for name, slabs in groups.items():

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from pithline.errors import BadValue
 from pithline.money.joint_cost import WAYS
 from pithline.money.keeping import room_cost, share_load, tied_up
 from pithline.money.months import DAYS_A_MONTH
+from pithline.money.piece import Dried
 from pithline.money.slab_cost import slab_cost
 from pithline.units import BOARD_FOOT
 from pithline.web.money.log_sum import cost_of, log_sum, own_hours, volume_of
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
     from pithline.money.slab_cost import SlabCost
     from pithline.web.money.known_prices import Known
 
-__all__ = ["EDGED", "Priced", "SlabSum", "priced", "slab_sum"]
+__all__ = ["EDGED", "Priced", "SlabSum", "priced", "slab_sum", "sold_as"]
 
 EDGED = 0.70
 """Of a slab's tally that is left as plain boards; a guess, 55 to 80 %."""
@@ -77,26 +78,34 @@ class SlabSum:
     volume: float
 
 
-def priced(slab: Slab, known: Known, rate: float | None = None, floor: float = 0.0) -> Priced:
-    """Suggest a price.
-
-    Parameters
-    ----------
-    slab : Slab
-    known : Known
-    rate : float, optional
-        The user's own of a plain green 1 in board, for when nothing like it was sold. [money/bf]
-    floor : float
-        Never ask less. [money]
+def sold_as(slab: Slab, dried: str = "") -> Piece:
+    """The piece as it will be sold: as it is, or dried as said; wood that is still wet, once it is air-dry.
 
     Raises
     ------
     BadValue
         It was not measured.
     """
+    piece = piece_now(slab)
+    if dried:
+        return replace(piece, dried=Dried(dried))
+    return replace(piece, dried=Dried.AIR) if slab.state == Slab.State.DRYING else piece
+
+
+def priced(piece: Piece, known: Known, rate: float | None = None, floor: float = 0.0) -> Priced:
+    """Suggest a price.
+
+    Parameters
+    ----------
+    piece : Piece
+    known : Known
+    rate : float, optional
+        The user's own of a plain green 1 in board, for when nothing like it was sold. [money/bf]
+    floor : float
+        Never ask less. [money]
+    """
     from pithline.money.asking import asking, plain_lumber
 
-    piece = piece_now(slab)
     found, problem = None, ""
     try:
         found = asking(piece, known.book.sales, rate, floor)

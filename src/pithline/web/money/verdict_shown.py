@@ -12,7 +12,6 @@ from pithline.yard.preferences import setting
 if TYPE_CHECKING:
     from pithline.saw.assumed import Assumed
     from pithline.saw.plan import Spread
-    from pithline.sheets.charts import Chart
     from pithline.web.money.judging import Judged
 
 __all__ = ["Row", "Said", "shown"]
@@ -45,7 +44,6 @@ class Said:
     sums, income, costs, hours, ways, mixes, products : tuple of Row
     most, share, even : str
         Most to pay the owner, the share to offer, and what could be paid for no profit.
-    chart : Chart or None
     doubts : tuple of (name, low, high, at low, at high, turns, why)
     assumed : tuple of Assumed
     remarks : tuple of str
@@ -68,7 +66,6 @@ class Said:
     most: str
     share: str
     even: Row
-    chart: Chart | None
     doubts: tuple[tuple[str, str, str, str, str, bool, str], ...]
     assumed: tuple[Assumed, ...]
     remarks: tuple[str, ...]
@@ -116,9 +113,10 @@ def shown(judged: Judged) -> Said:
             _row("in all", made.total_hours, "h", chosen=True),
         ),
         ways=tuple(
-            cash(
+            _row(
                 way.name,
                 way.profit,
+                "",
                 "; ".join(
                     part
                     for part in (
@@ -126,9 +124,7 @@ def shown(judged: Judged) -> Said:
                         f"heaviest piece up to {show_mass(way.weight, system, up=True)}"
                         if way.weight
                         else "",
-                        ""
-                        if way.most_hire is None
-                        else f"crane or winch may cost up to {show_money(way.most_hire, code)}",
+                        _hire(way.most_hire, code),
                         way.note,
                     )
                     if part
@@ -136,16 +132,15 @@ def shown(judged: Judged) -> Said:
             )
             for way in made.ways
         ),
-        mixes=tuple(cash(m.name, m.profit, f"tally {_plain(m.tally)} {judged.unit}") for m in made.mixes)
+        mixes=tuple(_row(m.name, m.profit, "", f"tally {_plain(m.tally)} {judged.unit}") for m in made.mixes)
         if len(made.mixes) > 1
         else (),
         products=tuple(
-            cash(p.name, p.profit, f"brings {show_money(p.brings.p50, code)}") for p in made.products
+            _row(p.name, p.profit, "", f"brings {show_money(p.brings.p50, code)}") for p in made.products
         ),
         most=show_money(made.most_to_owner, code),
         share=f"{made.owner_share * 100:.0f} %",
         even=cash("Could be paid for no profit", made.to_owner),
-        chart=judged.chart,
         doubts=tuple(
             (
                 doubt.name,
@@ -170,6 +165,14 @@ def _row(name: str, spread: Spread, unit: str, note: str = "", chosen: bool = Fa
     digits = 0 if max(abs(spread.p10), abs(spread.p90)) >= 100 else 1
     low, mid, high = (f"{each:,.{digits}f}" for each in (spread.p10, spread.p50, spread.p90))
     return Row(f"{name}, {unit}" if unit else name, low, mid, high, note, chosen)
+
+
+def _hire(most: float | None, code: str) -> str:
+    if most is None:
+        return ""
+    if most < 1:
+        return "no crane or winch is cheap enough"
+    return f"crane or winch may cost up to {show_money(most, code)}"
 
 
 def _plain(spread: Spread) -> str:

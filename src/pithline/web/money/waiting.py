@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from pithline.errors import BadValue
 from pithline.money.months import DAYS_A_MONTH
+from pithline.units import INCH
 
 if TYPE_CHECKING:
     from pithline.money.buyers import Buyers
@@ -18,9 +21,10 @@ if TYPE_CHECKING:
     from pithline.money.posted import Terms
     from pithline.sheets.charts import Chart
 
-__all__ = ["Held", "Tag", "held", "terms_of"]
+__all__ = ["Choice", "Held", "Tag", "green_first", "held", "terms_of"]
 
-_STREAMS = 60
+_STREAMS = 24  # of equal weight; the path, which takes longest, looks at every other one
+_LOST = 0.12
 _TAGS = 8
 Three = tuple[float, float, float]
 
@@ -64,6 +68,16 @@ class Held:
     apart: float | None
 
 
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Green now or dry first: months till dry, what each brings at today's worth, how long it may take."""
+
+    months: float
+    green: Three
+    dry: Three
+    longest: Three
+
+
 def terms_of(costs: Costs, volume: float, reference: float) -> Terms:
     """What selling and waiting cost a slab: selling hours and fee at the sale, room, interest, loss."""
     from pithline.money.posted import Terms, discount_of, hazard_of
@@ -76,6 +90,7 @@ def terms_of(costs: Costs, volume: float, reference: float) -> Terms:
     )
 
 
+@lru_cache(maxsize=64)  # what was learned is told apart by identity: it is read anew when the book changes
 def held(
     learned: Learned, reference: float, terms: Terms, today: datetime.date, by: datetime.date, code: str,
     *, asked: float | None, cost: float, salvage: float, paired: bool,
@@ -104,7 +119,7 @@ def held(
     BadValue
         A day that is past or too far away; waiting that costs nothing.
     """
-    from pithline.money.listing_range import outlook, weighted_quantiles
+    from pithline.money.listing_range import outlook
     from pithline.money.offers import reservation_price
     from pithline.money.waiting import months_until_loss
 
@@ -113,37 +128,76 @@ def held(
         raise BadValue("by", by, "a week ahead at least, and ten years at most")
     best = outlook(learned, reference, terms, months)
     looked = outlook(learned, reference, terms, months, asked) if asked else best
-    streams, weights = _streams(learned, reference)
-    tags = _path(streams, weights, terms, today, months, salvage)
-    least = weighted_quantiles(np.array([reservation_price(each, terms) for each in streams]), weights)
+    streams = _streams(learned, reference)
+    tags = _path(streams[::2], terms, today, months, salvage)
+    least = _three([reservation_price(each, terms) for each in streams])
     until = months_until_loss(looked.price, cost, terms)
     loses = today + datetime.timedelta(days=until * DAYS_A_MONTH) if until < 1200 else None
     apart = None
     if paired:
         from pithline.money.together import sell_together
 
-        middle = streams[int(np.argmax(weights))]
-        apart = sell_together(2, middle, terms, 0.3, 0.15).level_share
+        levels = [sell_together(2, each, terms, 0.3, 0.15).level_share for each in streams]
+        apart = float(np.median(levels))
     return Held(best, looked, by, tags, _drawn(tags, code), least, loses, apart)
 
 
-def _streams(learned: Learned, reference: float) -> tuple[list[Buyers], np.ndarray]:
-    """The likeliest streams of buyers, with their weights."""
+def _streams(learned: Learned, reference: float) -> list[Buyers]:
+    """Streams of buyers as likely as each other, evenly taken from all of them by their weight."""
     from pithline.money.buyers import Buyers, Exponential, Lognormal
 
-    order = np.argsort(-learned.weight)[:_STREAMS]
+    passed = np.cumsum(learned.weight)
+    at = np.searchsorted(passed, (np.arange(_STREAMS) + 0.5) / _STREAMS * passed[-1])
     found = []
-    for n in order:
+    for n in np.minimum(at, len(passed) - 1):
         size, spread = float(learned.size[n]) * reference, float(learned.spread[n])
         limits = Exponential(size) if learned.law == "exponential" else Lognormal(size, spread)
         found.append(Buyers(float(learned.per_month[n]), limits))
-    weight = learned.weight[order]
-    return found, weight / weight.sum()
+    return found
+
+
+def _three(values: Sequence[float]) -> Three:
+    """10, 50 and 90 % of streams that are alike likely."""
+    low, mid, high = np.quantile(np.asarray(values, dtype=np.float64), (0.1, 0.5, 0.9))
+    return float(low), float(mid), float(high)
+
+
+def green_first(
+    learned: Learned, green: float, dry: float, terms: Terms, thickness: float, dried_for: float
+) -> Choice:
+    """Sell it green now, or dry first.
+
+    Parameters
+    ----------
+    learned : Learned
+    green, dry : float
+        What it should bring green, and dried. [money]
+    terms : Terms
+    thickness : float
+        [m]
+    dried_for : float
+        Months that it has dried already.
+
+    Notes
+    -----
+    A year an inch in air (common practice, no source); a forecast says it better. An eighth of the worth
+    is lost in drying: 8 to 40 % of slabs are downgraded and bring half, a guess.
+    """
+    from pithline.money.waiting import TwoStates, green_or_dry
+
+    months = max(12 * thickness / INCH - dried_for, 1.0)
+    pairs = zip(_streams(learned, green), _streams(learned, dry), strict=True)
+    made = [green_or_dry(TwoStates(one, other, months, 0.0, _LOST), terms) for one, other in pairs]
+    return Choice(
+        months,
+        _three([each.green_worth for each in made]),
+        _three([each.dry_worth for each in made]),
+        _three([min(each.longest, 1200.0) for each in made]),
+    )
 
 
 def _path(
     streams: list[Buyers],
-    weights: np.ndarray,
     terms: Terms,
     today: datetime.date,
     months: float,
@@ -151,15 +205,13 @@ def _path(
 ) -> tuple[Tag, ...]:
     """Prices to hang up until the day, for every stream; their middle and range."""
     from pithline.money.deadline import Deadline, price_steps
-    from pithline.money.listing_range import weighted_quantiles
 
     every = months / _TAGS
     paths = [price_steps(Deadline(1, months, salvage), each, terms, every) for each in streams]
     tags = []
     for n in range(_TAGS):
-        prices = np.array([path[n][1][-1] for path in paths])
         day = today + datetime.timedelta(days=round(n * every * DAYS_A_MONTH))
-        tags.append(Tag(day, weighted_quantiles(prices, weights)))
+        tags.append(Tag(day, _three([path[n][1][-1] for path in paths])))
     return tuple(tags)
 
 

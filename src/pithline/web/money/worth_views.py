@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from pithline.errors import Refused
 from pithline.web.forms import leave, sent_identity, who
-from pithline.web.money.judging import judge
+from pithline.web.money.judging import drawn, judge
 from pithline.web.money.offer import Offer, offer_of
 from pithline.web.money.verdict_shown import shown
 from pithline.web.plan.warming import warmed
@@ -22,7 +22,7 @@ from pithline.yard.kinds import perform
 from pithline.yard.models import Log
 from pithline.yard.preferences import setting
 
-__all__ = ["enter", "keep", "worth"]
+__all__ = ["doubts", "enter", "keep", "worth"]
 
 _WAIT = 4.0  # [s] a kept compilation is read in a second or two; longer means that it is being made
 
@@ -53,6 +53,19 @@ def worth(request: HttpRequest, number: int | None = None) -> HttpResponse:
     answer = render(request, "money/_worth.html", known, status=status)
     answer["HX-Replace-Url"] = f"{request.path}?{_address(request.GET)}"
     return answer
+
+
+@require_safe
+def doubts(request: HttpRequest, number: int | None = None) -> HttpResponse:
+    """The chart of the doubts, drawn after the answer: drawing takes longer than judging."""
+    offer = offer_of(_find(number) if number is not None else None, request.GET)
+    known = _known(offer)
+    try:
+        if not offer.missing:
+            known["chart"] = drawn(judge(offer.tables, plan_and_tally(), setting("system")))
+    except Refused as problem:
+        known |= _known(offer.refused(problem))
+    return render(request, "money/_doubts.html" if request.htmx else "money/doubts.html", known)
 
 
 @require_POST
@@ -98,13 +111,17 @@ def _known(offer: Offer) -> dict[str, Any]:
         "log": offer.log,
         "here": "money",
         "tab": "worth",
-        "address": reverse("money:worth-log", args=[offer.log.number])
-        if offer.log
-        else reverse("money:worth"),
+        "address": _room("worth", offer.log),
         "words": _address(offer.query),
+        "doubts": _room("doubts", offer.log),
         "dried": (bad, dried) if dried else None,
         "fresh": new_id,
     }
+
+
+def _room(name: str, log: Log | None) -> str:
+    """The page about a log of the book, or about a call."""
+    return reverse(f"money:{name}-log", args=[log.number]) if log else reverse(f"money:{name}")
 
 
 def _call(offer: Offer) -> dict[str, Any]:
