@@ -96,11 +96,13 @@ Examples:
   pithline plan demo/hollow-oak.toml --sheet hollow-oak.pdf
   pithline buck demo/hollow-oak-stem.toml --cut-step "50 cm"
   pithline rip demo/hollow-oak.toml --with demo/boards.toml
+  pithline halve demo/hollow-oak.toml --bar "60 cm"
   pithline log demo/hollow-oak.toml
   pithline species "red oak"
   pithline shrink "red oak" --size "600 mm" --to "8 %"
   pithline dry "red oak" --thickness 12/4 --place Pittsburgh --begin 2026-04-01
   pithline kiln load demo/kiln.toml
+  pithline charge demo/charge.toml
   pithline emc --temperature "70 F" --humidity "65 %"
   pithline reading meter "22 %" --species "red oak" --temperature "5 C" --depth "16 mm"
   pithline drysize slab "red oak" --thickness "80 mm" --left "28 cm" --right "30 cm" --height "12 cm"
