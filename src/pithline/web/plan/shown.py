@@ -32,6 +32,7 @@ class Shown:
     log: str
     worths: list[dict[str, str]]
     remarks: tuple[str, ...]
+    sold: bool  # some slab is for something
     orders: list[dict[str, str]]
     orders_cost: str  # "" where nothing is ordered, or not all was weighed
 
@@ -118,6 +119,7 @@ def show(plan: Plan, system: System) -> Shown:
         log=show_volume(plan.ledger.log, volume),
         worths=[{"name": w.name, "value": amount(plan, w.value), "note": w.note} for w in plan.ledger.worths],
         remarks=(*plan.remarks, *plan.setup.remarks),
+        sold=any(s.pieces for s in plan.slabs),
         orders=[
             {
                 "name": o.name,
