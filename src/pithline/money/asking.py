@@ -125,7 +125,12 @@ def plain_lumber(piece: Piece, rate: float, share: float) -> Plain:
 
 
 def asking(
-    piece: Piece, sales: Sequence[Sale], rate: float | None = None, floor: float = 0.0, room: float = ROOM
+    piece: Piece,
+    sales: Sequence[Sale],
+    rate: float | None = None,
+    floor: float = 0.0,
+    room: float = ROOM,
+    fitted: Fit | None = None,
 ) -> Asking:
     """Suggest a price for one piece.
 
@@ -140,6 +145,8 @@ def asking(
         Never ask less. [money]
     room : float
         To be beaten down. [fraction]
+    fitted : Fit, optional
+        Of these sales, for who prices many pieces by them; made here where left out.
 
     Returns
     -------
@@ -168,7 +175,7 @@ def asking(
     shown: tuple[Carried, ...] = ()
     fit = None
     if len(near) >= ENOUGH:
-        fit = fit_prices(sales)
+        fit = fitted or fit_prices(sales)
         per = fit.expected(piece)
         brings = (per[0] * piece.board_feet, per[1] * piece.board_feet, per[2] * piece.board_feet)
         lines, basis = _running(fit.lines(piece)), "fit"

@@ -122,7 +122,7 @@ def huber_fit(
             break
     weights = _weights(left, spread)
     inside = np.abs(left) <= HUBER * spread
-    told = x.T @ (inside[:, None] * x) / spread**2
+    told = _squared(x, inside[:, None] * x) / spread**2
     turned = np.linalg.pinv(told + np.diag(firm))
     # Rows beyond the bend still steer by their sign: psi^2 of all over psi' of all, and Huber's
     # correction for the slopes that so few rows had to give.
@@ -135,6 +135,11 @@ def huber_fit(
     return Robust(slopes, covariance, spread, weights, left, np.clip(leverage, 0.0, 0.999))
 
 
+def _squared(x: Floats, weighted: Floats) -> Floats:
+    """Weighted X'X, without the threads of a matrix library: on a busy machine they wait for long."""
+    return np.asarray(np.einsum("ij,ik->jk", x, weighted))
+
+
 def _weights(left: Floats, spread: float) -> Floats:
     size = np.abs(left) / spread
     return np.asarray(HUBER / np.maximum(size, HUBER))
@@ -143,12 +148,12 @@ def _weights(left: Floats, spread: float) -> Floats:
 def _solve(x: Floats, y: Floats, weights: Floats, firm: Floats, prior: Floats, scale: float) -> Floats:
     """Weighted least squares with the prior as further rows."""
     weighted = x * (weights / scale**2)[:, None]
-    matrix = weighted.T @ x + np.diag(firm)
+    matrix = _squared(x, weighted) + np.diag(firm)
     right = weighted.T @ y + firm * prior
     return np.asarray(np.linalg.lstsq(matrix, right, rcond=None)[0])
 
 
 def _taken(x: Floats, weights: Floats, firm: Floats, spread: float) -> float:
     """Degrees of freedom that the slopes took, fewer where the prior holds them."""
-    matrix = x.T @ (x * weights[:, None]) / spread**2
+    matrix = _squared(x, x * weights[:, None]) / spread**2
     return float(np.trace(np.linalg.pinv(matrix + np.diag(firm)) @ matrix))

@@ -108,7 +108,7 @@ def priced(piece: Piece, known: Known, rate: float | None = None, floor: float =
 
     found, problem = None, ""
     try:
-        found = asking(piece, known.book.sales, rate, floor)
+        found = asking(piece, known.book.sales, rate, floor, fitted=known.fit)
     except BadValue as wrong:
         problem = wrong.remedy or str(wrong)
     row = known.book.lumber_rate(piece)
