@@ -29,17 +29,20 @@ class Effort:
     Attributes
     ----------
     rounds : int
-        Searches for new groups.
+        Of two searches for new groups each.
     beam : int
         Half-built layers kept at each step of a search.
+    patience : int
+        Rounds without a new group before the search ends.
     step : int
         Cells between the places tried along the floor.
     nodes : int
         Branches of the solver.
     """
 
-    rounds: int = 40
+    rounds: int = 24
     beam: int = 48
+    patience: int = 3
     step: int = 2
     nodes: int = 300
 
@@ -121,11 +124,11 @@ class _Search:
         # A fixed seed: the words only have to differ.
         self.words = np.random.default_rng(7).integers(1, 2**63, len(slabs), dtype=np.uint64)
 
-    def layers(self, worth: Floats, beam: int) -> list[tuple[Spot, ...]]:
+    def layers(self, worth: Floats) -> list[tuple[Spot, ...]]:
         """Layers of great worth, each as it lies."""
         from pithline.dry.contact_kernel import build
 
-        ways, floor = self.ways, self.floor
+        ways, floor, beam = self.ways, self.floor, self.effort.beam
         sets = np.zeros((beam * _MOST, _MOST), np.int32)
         places = np.zeros((beam * _MOST, _MOST, 2), np.int32)
         counts, totals = np.zeros(beam * _MOST, np.int64), np.zeros(beam * _MOST)
@@ -151,29 +154,37 @@ def _improve(
     say: Progress,
 ) -> list[tuple[int, ...]]:
     """Rounds of search; the known groups grow, the best choice of them is given back."""
+    from concurrent.futures import ThreadPoolExecutor
+
     effort, count = search.effort, len(search.areas)
     chance = np.random.default_rng(11)  # fixed: the same slabs, the same layers
-    for turn in range(effort.rounds):
-        keys = list(known)
-        duals = relaxed(incidence(keys, count), [keys.index(group) for group in best])
-        say(f"{len(best)} layers; {len(keys)} groups, {duals.value:.2f} in fractions", turn / effort.rounds)
-        # A breath of area: a slab of no worth still fills what would stay empty.
-        worth = duals.worth + 0.02 * search.areas
-        if turn % 3 == 1:
-            worth = worth * chance.uniform(0.85, 1.15, count)
-        elif turn % 3 == 2:
-            worth = 0.5 * worth + 0.5 * search.areas * len(best) / search.areas.sum()
-        before = len(known)
-        for layer in search.layers(worth, effort.beam):
-            known.setdefault(_key(layer), layer)
-        if turn % 5 == 4 or turn == effort.rounds - 1:
+    tried, idle = 0, 0
+    with ThreadPoolExecutor(2) as pair:
+        for turn in range(effort.rounds):
             keys = list(known)
-            plan = fewest(keys, count, [keys.index(group) for group in best], effort.nodes)
-            best = [keys[g] for g in plan.chosen]
-            if len(best) <= enough:
+            at = {key: g for g, key in enumerate(keys)}
+            duals = relaxed(incidence(keys, count), [at[group] for group in best])
+            # Whole layers below the best are only worth a look where fractions go below it.
+            hopeful = duals.value <= len(best) - 1 + 1e-6
+            if hopeful and len(keys) > tried and (turn % 3 == 0 or idle):
+                tried = len(keys)
+                plan = fewest(keys, count, [at[group] for group in best], effort.nodes)
+                best = [keys[g] for g in plan.chosen]
+            say(
+                f"{len(best)} layers; {len(keys)} groups, {duals.value:.2f} in fractions",
+                turn / effort.rounds,
+            )
+            if len(best) <= enough or idle >= effort.patience:
                 break
-        if len(known) == before and turn % 3 == 0:
-            continue
+            # A breath of area: a slab of no worth still fills what would stay empty.
+            plain = duals.worth + 0.02 * search.areas
+            other = plain * chance.uniform(0.8, 1.2, count)
+            if turn % 2:
+                other = 0.5 * other + 0.5 * search.areas * len(best) / search.areas.sum()
+            for layers in pair.map(search.layers, (plain, other)):
+                for layer in layers:
+                    known.setdefault(_key(layer), layer)
+            idle = idle + 1 if len(known) == len(keys) else 0
     return best
 
 

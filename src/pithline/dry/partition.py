@@ -15,6 +15,7 @@ __all__ = ["Duals", "Partition", "fewest", "greedy", "incidence", "relaxed"]
 Floats = NDArray[np.float64]
 
 _EPS = 1e-6
+_FEW = (1200, 5000)  # columns that are branched on first
 _AT_ONCE = 400  # columns taken into the linear programme in one round
 
 
@@ -129,30 +130,45 @@ def fewest(groups: Sequence[Sequence[int]], slabs: int, start: Sequence[int], no
     A whole choice with fewer groups than the known one can only use groups whose reduced cost
     is at most the gap between the two bounds; the others are left out before branching.
     """
-    from scipy.optimize import Bounds, LinearConstraint, milp
-
     matrix = incidence(groups, slabs)
     duals = relaxed(matrix, start)
     least, best = math.ceil(duals.value - _EPS), tuple(start)
-    if len(best) <= least:
-        return Partition(best, least)
     reduced = 1 - matrix.T @ duals.worth
-    use = np.flatnonzero(reduced <= len(best) - 1 - duals.value + _EPS)
-    some = matrix[:, use]
+    # Few columns first: what they give often leaves none of the others in question.
+    for few in (*(few for few in _FEW if few < len(groups)), len(groups)):
+        use = np.flatnonzero(reduced <= len(best) - 1 - duals.value + _EPS)
+        if len(best) <= least or (few < len(groups) and len(use) <= few):
+            continue
+        use = use[np.argsort(reduced[use], kind="stable")[:few]]
+        found, bound = _branch(matrix[:, use], least, len(best) - 1, nodes)
+        if found is not None:
+            best = tuple(int(use[k]) for k in found)
+        if few == len(groups):
+            least = max(least, min(bound, len(best)))
+    return Partition(best, least)
+
+
+def _branch(matrix: Any, least: int, most: int, nodes: int) -> tuple[NDArray[np.int64] | None, int]:
+    """A choice of at most `most` columns, or None; and a bound that no choice of columns is below."""
+    from scipy.optimize import Bounds, LinearConstraint, milp
+
+    count = matrix.shape[1]
+    if not count:
+        return None, most + 1
     solved = milp(
-        np.ones(len(use)),
+        np.ones(count),
         constraints=[
-            LinearConstraint(some, lb=1),
-            LinearConstraint(np.ones((1, len(use))), lb=least, ub=len(best) - 1),
+            LinearConstraint(matrix, lb=1),
+            LinearConstraint(np.ones((1, count)), lb=least, ub=most),
         ],
-        integrality=np.ones(len(use)),
+        integrality=np.ones(count),
         bounds=Bounds(0, 1),
         options={"node_limit": nodes},
     )
-    if solved.x is not None:
-        best = tuple(int(use[k]) for k in np.flatnonzero(solved.x > 0.5))
-    if solved.status == 0 or solved.status == 2:
-        least = len(best)
-    elif solved.mip_dual_bound is not None and math.isfinite(solved.mip_dual_bound):
-        least = max(least, math.ceil(solved.mip_dual_bound - _EPS))
-    return Partition(best, min(least, len(best)))
+    found = None if solved.x is None else np.flatnonzero(solved.x > 0.5)
+    if solved.status == 2:  # proved that there is none
+        return None, most + 1
+    if solved.status == 0 and found is not None:
+        return found, len(found)
+    bound = solved.mip_dual_bound
+    return found, math.ceil(bound - _EPS) if bound is not None and math.isfinite(bound) else least
