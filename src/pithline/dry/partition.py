@@ -29,10 +29,13 @@ class Duals:
         Layers, in fractions: no choice among these groups takes fewer.
     worth : ndarray, shape (slabs,)
         Groups worth more than 1 together would lower the value.
+    taken : ndarray, shape (some,)
+        Groups of which it takes a part.
     """
 
     value: float
     worth: Floats
+    taken: NDArray[np.int64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +97,8 @@ def relaxed(matrix: Any, begin: Iterable[int] = ()) -> Duals:
     if not active.any():
         active[:] = True
     while True:
-        some = matrix[:, np.flatnonzero(active)]
+        columns = np.flatnonzero(active)
+        some = matrix[:, columns]
         solved = linprog(np.ones(some.shape[1]), A_ub=-some, b_ub=-np.ones(some.shape[0]), method="highs")
         if solved.status != 0:
             raise ArithmeticError(f"HiGHS: {solved.message}")
@@ -103,7 +107,7 @@ def relaxed(matrix: Any, begin: Iterable[int] = ()) -> Duals:
         lack[active] = 0
         wanted = np.flatnonzero(lack > _EPS)
         if not wanted.size:
-            return Duals(float(solved.fun), worth)
+            return Duals(float(solved.fun), worth, columns[solved.x > 1e-9])
         active[wanted[np.argsort(-lack[wanted], kind="stable")[:_AT_ONCE]]] = True
 
 
@@ -140,6 +144,8 @@ def fewest(groups: Sequence[Sequence[int]], slabs: int, start: Sequence[int], no
         if len(best) <= least or (few < len(groups) and len(use) <= few):
             continue
         use = use[np.argsort(reduced[use], kind="stable")[:few]]
+        # Many are as good as those that the linear programme takes; its own hold every slab.
+        use = np.union1d(use, duals.taken)
         found, bound = _branch(matrix[:, use], least, len(best) - 1, nodes)
         if found is not None:
             best = tuple(int(use[k]) for k in found)
