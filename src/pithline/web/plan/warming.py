@@ -1,8 +1,18 @@
-"""Compiling the planner ahead of the first plan, beside whatever else the server does."""
+"""Compiling kernels ahead of the first page that needs them.
+
+The planner's are compiled in a thread, so that its first plan comes soon. The others take
+as long again and would slow down every page meanwhile: they are compiled by a process of
+its own, which leaves them on disk, and only where they are not there yet.
+"""
 
 from __future__ import annotations
 
+import atexit
+import os
+import subprocess
+import sys
 import threading
+from pathlib import Path
 
 __all__ = ["warm", "warmed"]
 
@@ -27,6 +37,35 @@ def warmed(wait: float = 0.0) -> bool:
 
 
 def _compile() -> None:
+    try:
+        _plan_a_small_log(uses=False)
+    finally:
+        # Also after a failure: the page that asks for a plan then shows what is wrong.
+        _ready.set()
+    if not _kept():
+        beside = subprocess.Popen(
+            [sys.executable, "-m", "pithline.web.plan.warming"],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.DEVNULL,
+            stderr=subprocess.DEVNULL,
+        )
+        atexit.register(beside.terminate)
+        beside.wait()
+
+
+def _kept() -> bool:
+    """Whether numba has kept the compiled kernels of uses and of drying on this machine."""
+    from pithline.dry import diffusion_kernel
+    from pithline.saw import uses_planner_kernel
+
+    found = (
+        (uses_planner_kernel.search, "uses_planner_kernel.search-*.nbi"),
+        (diffusion_kernel.march_all, "diffusion_kernel.march_all-*.nbi"),
+    )
+    return all(any(Path(kernel.stats.cache_path or "").glob(name)) for kernel, name in found)
+
+
+def _plan_a_small_log(uses: bool) -> None:
     """Plan a small round log in every way the pages do: each kernel is compiled by being called."""
     from dataclasses import replace
 
@@ -41,18 +80,29 @@ def _compile() -> None:
     from pithline.saw.timber import Timber
     from pithline.saw.uses import Use
 
-    try:
-        turn = np.linspace(0.0, 2 * np.pi, 120, endpoint=False)
-        ring = 0.2 * np.stack([np.cos(turn), np.sin(turn)], axis=-1)
-        shape = LogShape.of(np.array([0.0, 2.0]), np.stack([ring, ring]), np.zeros(2))
-        aims = Aims((ThicknessAim("60 mm green", SizeKind.GREEN, 0.06),), roll_free=True)
-        wood = Timber("any", 0.04, 0.08, 900.0, 950.0, 1000.0)
-        lie = Lie(0.5, 0.5, 0.3, 0.3)
-        plan(shape, lie, Mill(), aims, Rates(), wood, draws=[shape])
-        # Uses have kernels of their own; most plans do without, so these may go on in the background.
-        _ready.set()
+    turn = np.linspace(0.0, 2 * np.pi, 120, endpoint=False)
+    ring = 0.2 * np.stack([np.cos(turn), np.sin(turn)], axis=-1)
+    shape = LogShape.of(np.array([0.0, 2.0]), np.stack([ring, ring]), np.zeros(2))
+    aims = Aims((ThicknessAim("60 mm green", SizeKind.GREEN, 0.06),), roll_free=True)
+    wood = Timber("any", 0.04, 0.08, 900.0, 950.0, 1000.0)
+    rates = Rates()
+    if uses:
         wide, pair = Use("any", 0.1, 0.5, price=1.0, at_most=1), Use("two", 0.1, 0.5, price=1.0, pair=True)
-        plan(shape, lie, Mill(), aims, replace(Rates(), uses=(wide, pair)), wood, draws=[shape])
-    finally:
-        # Also after a failure: the page that asks for a plan then shows what is wrong.
-        _ready.set()
+        rates = replace(rates, uses=(wide, pair))
+    plan(shape, Lie(0.5, 0.5, 0.3, 0.3), Mill(), aims, rates, wood, draws=[shape])
+
+
+def _dry_a_thin_slab() -> None:
+    from pithline.dry.air import constant
+    from pithline.dry.diffusion import course, courses
+
+    air = constant("a room", 20.0, 10.0, emc=0.12)
+    course(0.03, air, [0.0, 5.0], 0.3, targets=[0.2])
+    courses(0.03, air, [0.0, 5.0], [0.3, 0.4], [1.0, 1.1], targets=[0.2])
+
+
+if __name__ == "__main__":
+    if hasattr(os, "nice"):
+        os.nice(10)  # whoever waits for a page comes first
+    _plan_a_small_log(uses=True)
+    _dry_a_thin_slab()
