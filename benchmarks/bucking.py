@@ -1,7 +1,7 @@
 """What the quick look at a stem's pieces loses, and what it saves.
 
 Every piece of a few made-up stems is searched in full (180 rolls) and the best row of pieces is
-taken: the true best. Beside it stands what `saw.bucked.buck` finds, and the time of both. The whole is a
+taken: the true best. Beside it stands what `saw.stem.bucked.buck` finds, and the time of both. The whole is a
 bound to be kept: less than 0.5 % lost, 12 m at 10 cm steps within 5 s. Times count where the machine is idle.
 """
 
@@ -20,15 +20,15 @@ from pithline.log.shape import LogShape
 from pithline.log.tape import pith_path
 from pithline.log.zones import Zone, ZoneKind
 from pithline.saw.aims import Aims, SizeKind, ThicknessAim
-from pithline.saw.bucked import buck
-from pithline.saw.bucking import best_row
 from pithline.saw.mill import Mill
 from pithline.saw.model import grounds, prepare
 from pithline.saw.rates import Rates, Step
 from pithline.saw.search import best_setting
-from pithline.saw.stem import Stem, StemRules, cut_points, piece_lie, piece_of, spans
+from pithline.saw.stem.bucked import buck
+from pithline.saw.stem.row import best_row
+from pithline.saw.stem.stem import Stem, StemRules, cut_points, piece_lie, piece_of, spans
 from pithline.saw.timber import Timber
-from pithline.saw.uses import Use
+from pithline.saw.uses.use import Use
 from pithline.saw.ways import ROLLS
 
 sys.path.insert(0, str(Path(__file__).parent.parent))

@@ -23,14 +23,14 @@ from pithline.log.shape import LogShape
 from pithline.log.tape import pith_path
 from pithline.log.volume import volume_by_integration
 from pithline.saw.aims import Aims, PithRule, SizeKind, ThicknessAim
-from pithline.saw.boards import Along, Boards
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model, prepare
 from pithline.saw.rates import Rates, Step
-from pithline.saw.rip_chain import with_rips
-from pithline.saw.ripping import rip_values
+from pithline.saw.rip.boards import Along, Boards
+from pithline.saw.rip.chain import with_rips
+from pithline.saw.rip.ripping import rip_values
+from pithline.saw.rip.stock import stock_of
 from pithline.saw.solution import solve
-from pithline.saw.stock import stock_of
 from pithline.saw.timber import Timber
 
 TIMBER = Timber("a wood", 0.0, 0.0, 900.0, 950.0, 1000.0)

@@ -17,8 +17,8 @@ from scipy.optimize import least_squares
 
 sys.path.insert(0, str(Path(__file__).parent.parent))  # for the drawn sales of the tests
 
-from pithline.money.price_fit import fit_prices
-from pithline.money.robust import HUBER, huber_fit
+from pithline.money.price.fit import fit_prices
+from pithline.money.price.robust import HUBER, huber_fit
 from tests.money.test_price_fit import drawn
 
 SALES = 5000

@@ -16,7 +16,7 @@ from pathlib import Path
 
 import numpy as np
 
-from pithline.dry import readings, update
+from pithline.dry.learning import readings, update
 
 sys.path.insert(0, str(Path(__file__).parent.parent))  # for the invented stacks of the tests
 

@@ -13,14 +13,14 @@ from pathlib import Path
 
 import numpy as np
 
-from pithline.saw import uses_planner_kernel
 from pithline.saw.model import grounds
 from pithline.saw.rows import rows_with_uses
 from pithline.saw.search import best_setting
 from pithline.saw.solution import room, solve
 from pithline.saw.tables import Setting
-from pithline.saw.uses import Use
-from pithline.saw.wants import Claimed
+from pithline.saw.uses import chain_kernel
+from pithline.saw.uses.use import Use
+from pithline.saw.uses.wants import Claimed
 
 sys.path.insert(0, str(Path(__file__).parent))
 sys.path.insert(0, str(Path(__file__).parent.parent))  # for the drawn logs of the tests
@@ -54,7 +54,7 @@ def main() -> None:
     )
     ours = best_of(
         50,
-        lambda: uses_planner_kernel.solve(made.wood, made.reach, made.pay, wants, setting, tables, claimed),
+        lambda: chain_kernel.solve(made.wood, made.reach, made.pay, wants, setting, tables, claimed),
     )
     solution = solve(made, work.roll, work.pitch, ground)
     found = list(rows_with_uses(solution, made))

@@ -14,13 +14,13 @@ from pathlib import Path
 
 import numpy as np
 
-from pithline.money.offered_log import OfferedLog, Planner
-from pithline.money.worth import worth
-from pithline.money.written_call import read_call
-from pithline.money.written_costs import read_costs
-from pithline.money.yields import planned_yield
+from pithline.money.cost.written import read_costs
+from pithline.money.offered.log import OfferedLog, Planner
+from pithline.money.offered.worth import worth
+from pithline.money.offered.written import read_call
+from pithline.money.offered.yields import planned_yield
 from pithline.saw.timber import Timber
-from pithline.saw.written import read_aims, read_mill, read_rates
+from pithline.saw.written.inputs import read_aims, read_mill, read_rates
 from pithline.wood.species import species
 
 DEMO = Path(__file__).parent.parent / "demo" / "phone-call.toml"

@@ -20,11 +20,11 @@ import numpy as np
 from pithline.dry.air import Air
 from pithline.dry.diffusion import at_depth, course
 from pithline.dry.diffusivity import RED_OAK
-from pithline.dry.meters import Meter, Scale, corrected
+from pithline.dry.learning.meters import Meter, Scale, corrected
+from pithline.dry.learning.readings import Reading, from_meter, from_weights
+from pithline.dry.learning.update import DRIFT, Learnt, Prior, Slab, learn
+from pithline.dry.learning.weighing import Weights
 from pithline.dry.months import Months, place, places, through
-from pithline.dry.readings import Reading, from_meter, from_weights
-from pithline.dry.update import DRIFT, Learnt, Prior, Slab, learn
-from pithline.dry.weighing import Weights
 from pithline.wood.species import species
 
 OAK = species("northern red oak")

@@ -13,7 +13,7 @@ from pithline.dry.air import constant
 from pithline.dry.calibrate import CLIMATES, fit, printed
 from pithline.dry.coefficient import EXTRAPOLATED, rate_of, spread_of, wood_of
 from pithline.dry.diffusion import course, courses
-from pithline.dry.kiln_days import red_oak_days
+from pithline.dry.kiln.days import red_oak_days
 from pithline.dry.months import place, through
 from pithline.dry.printed import rows
 from pithline.units import INCH

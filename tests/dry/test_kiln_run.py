@@ -10,21 +10,21 @@ from hypothesis import given
 from hypothesis import settings as tried
 from hypothesis import strategies as st
 
-from pithline.dry.equalise import finish, stage
-from pithline.dry.kiln_codes import choose
-from pithline.dry.kiln_course import through_kiln, wood_of
-from pithline.dry.kiln_days import red_oak_constant, red_oak_days, run_days, time_factor
-from pithline.dry.kiln_energy import boil_off, run_energy, running
-from pithline.dry.kiln_load import LOAD, Piece, check_water, lead, read_load, water_of
-from pithline.dry.kiln_run import kiln_run
-from pithline.dry.kiln_steps import settings, step_for
+from pithline.dry.kiln.codes import choose
+from pithline.dry.kiln.course import through_kiln, wood_of
+from pithline.dry.kiln.days import red_oak_constant, red_oak_days, run_days, time_factor
+from pithline.dry.kiln.energy import boil_off, run_energy, running
+from pithline.dry.kiln.equalise import finish, stage
+from pithline.dry.kiln.load import LOAD, Piece, check_water, lead, read_load, water_of
+from pithline.dry.kiln.run import kiln_run
+from pithline.dry.kiln.sample_boards import daily_loss, estimated_dry_weight, pace, read_boards, wettest_half
+from pithline.dry.kiln.schedules import fahrenheit, schedule
+from pithline.dry.kiln.steps import settings, step_for
+from pithline.dry.kiln.warm_up import heat_capacity
+from pithline.dry.kiln.water import dry_wood, water_out
+from pithline.dry.kiln.written import KILN, energy_price, power, read_kiln
 from pithline.dry.psychrometrics import humidity
 from pithline.dry.safe_loss import safe_loss
-from pithline.dry.sample_boards import daily_loss, estimated_dry_weight, pace, read_boards, wettest_half
-from pithline.dry.schedules import fahrenheit, schedule
-from pithline.dry.warm_up import heat_capacity
-from pithline.dry.water import dry_wood, water_out
-from pithline.dry.written_kiln import KILN, energy_price, power, read_kiln
 from pithline.errors import BadValue
 from pithline.field_schema import schema
 from pithline.fields import Table

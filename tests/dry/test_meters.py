@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pithline.dry.meters import Meter, Pins, Scale, by_equation, by_rule, corrected
-from pithline.dry.resistance import for_wood, reading_for
+from pithline.dry.learning.meters import Meter, Pins, Scale, by_equation, by_rule, corrected
+from pithline.dry.learning.resistance import for_wood, reading_for
 from pithline.errors import BadValue
 from pithline.wood.species import species
 from tests.sources import table

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pithline.dry import psychrometrics as air
-from pithline.dry.schedules import fahrenheit
+from pithline.dry.kiln.schedules import fahrenheit
 from pithline.errors import BadValue
 from pithline.wood.moisture import emc
 from tests.sources import table

@@ -6,12 +6,20 @@ import numpy as np
 import pytest
 from scipy.stats import multivariate_normal, norm
 
-from pithline.dry import readings as room
 from pithline.dry.air import constant
 from pithline.dry.diffusion import courses
-from pithline.dry.meters import Meter, Pins, Scale, corrected
-from pithline.dry.readings import Beyond, Reading, Sees, from_meter, from_weights, log_likelihood, predicted
-from pithline.dry.weighing import Weights
+from pithline.dry.learning import readings as room
+from pithline.dry.learning.meters import Meter, Pins, Scale, corrected
+from pithline.dry.learning.readings import (
+    Beyond,
+    Reading,
+    Sees,
+    from_meter,
+    from_weights,
+    log_likelihood,
+    predicted,
+)
+from pithline.dry.learning.weighing import Weights
 from pithline.errors import BadValue
 from pithline.wood.species import species
 

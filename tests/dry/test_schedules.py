@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from pithline.dry.kiln_codes import KINDS, choose, codes_of, density_class, quarters_for
+from pithline.dry.kiln.codes import KINDS, choose, codes_of, density_class, quarters_for
+from pithline.dry.kiln.schedules import drying_force, fahrenheit, schedule
 from pithline.dry.printed import rows
-from pithline.dry.schedules import drying_force, fahrenheit, schedule
 from pithline.errors import BadValue
 from pithline.units import length
 from pithline.wood.facts import all_species

@@ -9,11 +9,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from pithline.dry.core_heat import centre_left, minutes_to, series_roots
-from pithline.dry.schedules import fahrenheit
-from pithline.dry.sterilise import CORE, heating, held, in_kiln
-from pithline.dry.warm_up import heat_capacity, warm_up_hours
-from pithline.dry.written_kiln import read_kiln
+from pithline.dry.kiln.core_heat import centre_left, minutes_to, series_roots
+from pithline.dry.kiln.schedules import fahrenheit
+from pithline.dry.kiln.sterilise import CORE, heating, held, in_kiln
+from pithline.dry.kiln.warm_up import heat_capacity, warm_up_hours
+from pithline.dry.kiln.written import read_kiln
 from pithline.errors import BadValue
 from pithline.units import INCH
 from tests.sources import table

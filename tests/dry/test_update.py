@@ -10,9 +10,9 @@ import pytest
 from pithline.dry.air import constant
 from pithline.dry.diffusion import courses
 from pithline.dry.diffusivity import RED_OAK
-from pithline.dry.importance import quantiles
-from pithline.dry.readings import Beyond, Reading, Sees, log_likelihood, predicted
-from pithline.dry.update import Prior, Slab, learn
+from pithline.dry.learning.importance import quantiles
+from pithline.dry.learning.readings import Beyond, Reading, Sees, log_likelihood, predicted
+from pithline.dry.learning.update import Prior, Slab, learn
 from pithline.errors import BadValue
 from tests.dry.simulated_stacks import study
 

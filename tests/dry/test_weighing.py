@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from pithline.dry.sample_boards import estimated_dry_weight
-from pithline.dry.weighing import Weights, by_weight, weigh
+from pithline.dry.kiln.sample_boards import estimated_dry_weight
+from pithline.dry.learning.weighing import Weights, by_weight, weigh
 from pithline.errors import BadValue
 from tests.sources import table
 

@@ -8,9 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from pithline.dry.readings import Beyond, Sees
-from pithline.dry.stack_learning import learn_stack, prior_of, stack_air
-from pithline.dry.written_readings import read_stack_readings
+from pithline.dry.learning.readings import Beyond, Sees
+from pithline.dry.learning.stack import learn_stack, prior_of, stack_air
+from pithline.dry.learning.written import read_stack_readings
 from pithline.errors import BadValue
 from pithline.wood.species import species
 

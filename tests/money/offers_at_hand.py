@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from pithline.money.call import Call
-from pithline.money.costs import Costs
-from pithline.money.offered_log import Planner
-from pithline.money.written_call import read_call
-from pithline.money.written_costs import read_costs
+from pithline.money.cost.costs import Costs
+from pithline.money.cost.written import read_costs
+from pithline.money.offered.call import Call
+from pithline.money.offered.log import Planner
+from pithline.money.offered.written import read_call
 from pithline.saw.timber import Timber
-from pithline.saw.written import read_aims, read_mill, read_rates
+from pithline.saw.written.inputs import read_aims, read_mill, read_rates
 from pithline.wood.species import species
 
 CALL = {

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pithline.errors import BadValue
-from pithline.money.depreciation import (
+from pithline.money.cost.depreciation import (
     average_investment,
     capital_recovery,
     capital_recovery_factor,
@@ -18,9 +18,9 @@ from pithline.money.depreciation import (
     straight_line,
     sum_of_years,
 )
-from pithline.money.fuel import ENGINES, GALLON, crankcase_oil, gallons_per_hour, litres_per_hour
-from pithline.money.joint_cost import WAYS, Piece, gain_of_going_on, gross_margin, share_joint_cost
-from pithline.money.machine_rate import Machine, machine_rate, unit_cost, years_from_hours
+from pithline.money.cost.fuel import ENGINES, GALLON, crankcase_oil, gallons_per_hour, litres_per_hour
+from pithline.money.cost.joint_cost import WAYS, Piece, gain_of_going_on, gross_margin, share_joint_cost
+from pithline.money.cost.machine_rate import Machine, machine_rate, unit_cost, years_from_hours
 from pithline.units import BOARD_FOOT
 from tests.sources import table
 

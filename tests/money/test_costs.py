@@ -6,8 +6,8 @@ import pytest
 
 from pithline.errors import BadValue
 from pithline.fields import Field
-from pithline.money.per import per_cubic_metre_month, per_day, per_km, per_litre
-from pithline.money.written_costs import COSTS, FIVE, WHY, read_costs
+from pithline.money.cost.per import per_cubic_metre_month, per_day, per_km, per_litre
+from pithline.money.cost.written import COSTS, FIVE, WHY, read_costs
 
 FIVE_ANSWERS = {
     "saw": "1900 USD",

@@ -7,14 +7,14 @@ from collections.abc import Callable
 
 import pytest
 
-from pithline.money import deadline, offers, posted
-from pithline.money.buyers import Buyers, Exponential, Lognormal
-from pithline.money.clockwork import most_possible
-from pithline.money.listing import Spells
-from pithline.money.listing_fit import gamma_level, sale_rate_fit
-from pithline.money.posted import Terms
-from pithline.money.steps import Step, clearance, steps_worth
-from pithline.money.waiting import worth_waiting
+from pithline.money.hold import deadline, offers, posted
+from pithline.money.hold.buyers import Buyers, Exponential, Lognormal
+from pithline.money.hold.clockwork import most_possible
+from pithline.money.hold.listing import Spells
+from pithline.money.hold.listing_fit import gamma_level, sale_rate_fit
+from pithline.money.hold.posted import Terms
+from pithline.money.hold.steps import Step, clearance, steps_worth
+from pithline.money.hold.waiting import worth_waiting
 from tests.sources import table
 
 ROWS = table("pricing_computed")

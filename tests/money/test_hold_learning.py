@@ -10,11 +10,11 @@ import pytest
 from scipy.optimize import minimize
 
 from pithline.errors import BadValue
-from pithline.money.buyers import Buyers, Exponential
-from pithline.money.listing import Listing, Spells, spells
-from pithline.money.listing_fit import sale_rate_fit
-from pithline.money.listing_range import learn, outlook, weighted_quantiles
-from pithline.money.posted import Terms, best_price
+from pithline.money.hold.buyers import Buyers, Exponential
+from pithline.money.hold.listing import Listing, Spells, spells
+from pithline.money.hold.listing_fit import sale_rate_fit
+from pithline.money.hold.listing_range import learn, outlook, weighted_quantiles
+from pithline.money.hold.posted import Terms, best_price
 
 
 def drawn(rng: np.random.Generator, count: int, level: float, slope: float, seen: float = 24.0) -> Spells:
@@ -143,8 +143,8 @@ def test_the_law_that_made_the_listings_fits_better():
 def test_a_grid_twice_as_fine_tells_the_same(monkeypatch):
     cut = drawn(np.random.default_rng(7), 25, 3.0, 3.2)
     coarse = outlook(learn(cut), 1000, Terms(20, 6, 0.01), 12)
-    monkeypatch.setattr("pithline.money.listing_range._BUYERS", 101)
-    monkeypatch.setattr("pithline.money.listing_range._LIMITS", 101)
+    monkeypatch.setattr("pithline.money.hold.listing_range._BUYERS", 101)
+    monkeypatch.setattr("pithline.money.hold.listing_range._LIMITS", 101)
     fine = outlook(learn(cut), 1000, Terms(20, 6, 0.01), 12)
     assert coarse.price == pytest.approx(fine.price, rel=0.02)
     # Quantiles step from grid point to grid point: within 8 %.

@@ -14,16 +14,16 @@ from scipy.special import lambertw
 from scipy.stats import lognorm
 
 from pithline.errors import BadValue
-from pithline.money.buyers import Buyers, Exponential, Lognormal
-from pithline.money.clockwork import most_possible
-from pithline.money.deadline import Deadline, by_equation, path_price, path_worth, price_steps
-from pithline.money.offers import (
+from pithline.money.hold.buyers import Buyers, Exponential, Lognormal
+from pithline.money.hold.clockwork import most_possible
+from pithline.money.hold.deadline import Deadline, by_equation, path_price, path_worth, price_steps
+from pithline.money.hold.offers import (
     mean_accepted,
     months_to_accepted,
     reservation_by_deadline,
     reservation_price,
 )
-from pithline.money.posted import (
+from pithline.money.hold.posted import (
     Terms,
     best_price,
     chance_sold,
@@ -32,10 +32,10 @@ from pithline.money.posted import (
     expected_profit,
     price_for_chance,
 )
-from pithline.money.steady import product_log
-from pithline.money.steps import Step, clearance, steps_worth
-from pithline.money.together import sell_apart, sell_together
-from pithline.money.waiting import TwoStates, green_or_dry, months_until_loss, worth_later, worth_waiting
+from pithline.money.hold.steady import product_log
+from pithline.money.hold.steps import Step, clearance, steps_worth
+from pithline.money.hold.together import sell_apart, sell_together
+from pithline.money.hold.waiting import TwoStates, green_or_dry, months_until_loss, worth_later, worth_waiting
 
 laws = st.one_of(
     st.builds(Exponential, st.floats(50, 5000)),

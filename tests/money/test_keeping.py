@@ -7,11 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pithline.errors import BadValue
-from pithline.money.costs import OverheadKey
-from pithline.money.keeping import month_cost, room_cost, share_load, tied_up
-from pithline.money.log_cost import Work, log_cost
-from pithline.money.overhead import Bearer, share_overhead
-from pithline.money.slab_cost import slab_cost
+from pithline.money.cost.costs import OverheadKey
+from pithline.money.cost.keeping import month_cost, room_cost, share_load, tied_up
+from pithline.money.cost.log_cost import Work, log_cost
+from pithline.money.cost.overhead import Bearer, share_overhead
+from pithline.money.cost.slab_cost import slab_cost
 from tests.money.offers_at_hand import costs_of
 
 

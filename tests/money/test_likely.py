@@ -11,7 +11,7 @@ from pithline import units
 from pithline.errors import BadValue
 from pithline.money.doubt import swings
 from pithline.money.likely import Likely, likely
-from pithline.money.realised import PRIOR, realised_yield
+from pithline.money.offered.realised import PRIOR, realised_yield
 
 # The standard normal's 90 % quantile (any table of the normal distribution).
 TENTH = 1.2815515655446004

@@ -12,11 +12,11 @@ from pathlib import Path
 import pytest
 
 from pithline.errors import BadValue
-from pithline.money.asking import asking
-from pithline.money.like_sales import ENOUGH
-from pithline.money.piece import Dried, Piece, Sale
-from pithline.money.premiums import customary_factor
-from pithline.money.written_sales import read_sales
+from pithline.money.price.asking import asking
+from pithline.money.price.like_sales import ENOUGH
+from pithline.money.price.piece import Dried, Piece, Sale
+from pithline.money.price.premiums import customary_factor
+from pithline.money.price.written import read_sales
 from pithline.units import BOARD_FOOT, INCH
 
 DEMO = Path(__file__).parents[2] / "demo" / "sales.toml"

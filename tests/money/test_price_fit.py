@@ -10,11 +10,11 @@ import pytest
 from scipy.optimize import least_squares, minimize
 
 from pithline.errors import BadValue
-from pithline.money.like_sales import by_use, carried, like
-from pithline.money.piece import Dried, Piece, Sale
-from pithline.money.premiums import PREMIUMS, customary_factor
-from pithline.money.price_fit import fit_prices
-from pithline.money.robust import HUBER, huber_fit
+from pithline.money.price.fit import fit_prices
+from pithline.money.price.like_sales import by_use, carried, like
+from pithline.money.price.piece import Dried, Piece, Sale
+from pithline.money.price.premiums import PREMIUMS, customary_factor
+from pithline.money.price.robust import HUBER, huber_fit
 from pithline.units import INCH
 
 SCATTER = 0.2

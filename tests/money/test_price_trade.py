@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 
 from pithline.errors import BadValue
-from pithline.money.asking import built_up, plain_lumber, shop_price
 from pithline.money.markup import margin_of_markup, price_at_margin, price_at_markup
-from pithline.money.piece import Dried, Piece
-from pithline.money.premiums import PREMIUMS, customary_factor, thickness_factor
-from pithline.money.thickness_reason import drying_bill, stack_space, thickness_reason
+from pithline.money.price.asking import built_up, plain_lumber, shop_price
+from pithline.money.price.piece import Dried, Piece
+from pithline.money.price.premiums import PREMIUMS, customary_factor, thickness_factor
+from pithline.money.price.thickness_reason import drying_bill, stack_space, thickness_reason
 from pithline.slab.tallying import board_feet, face_area
 from pithline.units import INCH, quarters
 from tests.sources import table

@@ -8,14 +8,14 @@ from typing import Any
 import numpy as np
 import pytest
 
-from pithline.money.call import Call
+from pithline.money.cost.machine_rate import machine_rate
 from pithline.money.doubt import Swing
 from pithline.money.likely import Likely
-from pithline.money.log_sum import COSTS, HOURS, INCOME, Doing, doubtful, log_sum
-from pithline.money.machine_rate import machine_rate
-from pithline.money.verdict import Answer, verdict
-from pithline.money.worth import SURE, Worth, worth
-from pithline.money.yields import Yield
+from pithline.money.offered.call import Call
+from pithline.money.offered.log_sum import COSTS, HOURS, INCOME, Doing, doubtful, log_sum
+from pithline.money.offered.verdict import Answer, verdict
+from pithline.money.offered.worth import SURE, Worth, worth
+from pithline.money.offered.yields import Yield
 from pithline.saw.mill import Mill
 from pithline.saw.plan import Spread
 from pithline.units import BOARD_FOOT

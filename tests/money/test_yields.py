@@ -9,10 +9,10 @@ import pytest
 
 from pithline.log.shape import LogShape
 from pithline.log.volume import volume_by_integration
-from pithline.money.log_guess import LogGuess
-from pithline.money.offered_log import OfferedLog
-from pithline.money.worth_ways import _half
-from pithline.money.yields import planned_slabs, planned_yield
+from pithline.money.offered.log import OfferedLog
+from pithline.money.offered.log_guess import LogGuess
+from pithline.money.offered.ways import _half
+from pithline.money.offered.yields import planned_slabs, planned_yield
 from pithline.saw.planning import plan
 from tests.money.offers_at_hand import call_of, planner_of
 

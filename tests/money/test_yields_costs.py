@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from pithline.money.offered_log import OfferedLog
-from pithline.money.yields import planned_slabs, planned_yield
+from pithline.money.offered.log import OfferedLog
+from pithline.money.offered.yields import planned_slabs, planned_yield
 from pithline.saw.planning import plan
 from tests.money.offers_at_hand import call_of, planner_of
 

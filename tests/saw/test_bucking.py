@@ -17,14 +17,14 @@ from pithline.log.shape import LogShape, polygon_areas
 from pithline.log.tape import pith_path
 from pithline.log.volume import volume_by_integration
 from pithline.log.zones import Zone, ZoneKind
-from pithline.saw.bucked import buck
-from pithline.saw.bucking import best_row
-from pithline.saw.bucking_rough import coarse, rough_model, rough_worth
 from pithline.saw.mill import Mill
 from pithline.saw.model import grounds, prepare
 from pithline.saw.rates import Rates, Step
 from pithline.saw.solution import solve
-from pithline.saw.stem import (
+from pithline.saw.stem.bucked import buck
+from pithline.saw.stem.rough import coarse, rough_model, rough_worth
+from pithline.saw.stem.row import best_row
+from pithline.saw.stem.stem import (
     Stem,
     StemRules,
     Whole,
@@ -321,7 +321,7 @@ def test_little_is_lost_against_the_full_search_of_every_piece(amount):
 
 
 def test_orders_are_left_for_the_piece():
-    from pithline.saw.uses import Use
+    from pithline.saw.uses.use import Use
 
     aims = replace(AIMS, orders=(Use("top", 0.3, 1.0, price=100.0, at_most=1, ordered=True),))
     with pytest.raises(BadValue, match=r"aims\.order .*Cut the stem up first"):

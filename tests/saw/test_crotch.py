@@ -11,8 +11,8 @@ import pytest
 from pithline.saw.model import grounds, prepare
 from pithline.saw.planning import choose_setting, crotch_roll, plan
 from pithline.saw.solution import solve
-from pithline.saw.written import read_aims
-from pithline.saw.written_back import aims_table
+from pithline.saw.written.back import aims_table
+from pithline.saw.written.inputs import read_aims
 from tests.strategies import Case, case, log
 
 

@@ -9,8 +9,8 @@ import pytest
 from pithline.log.lie import Lie
 from pithline.log.record import Assumption
 from pithline.log.shape import LogShape
-from pithline.saw.assumed import Assumed
 from pithline.saw.doubts import doubts
+from pithline.saw.written.assumed import Assumed
 from tests.saw.beam import LIE, TIMBER, beam, sawn
 
 

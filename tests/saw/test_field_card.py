@@ -10,9 +10,9 @@ import pytest
 
 from pithline.errors import BadValue, NoPlan
 from pithline.saw.answer import answer
-from pithline.saw.field_card import field_card, fitting_card
+from pithline.saw.field.card import field_card, fitting_card
+from pithline.saw.field.next_cut import all_open, line_of, next_cut, state_after
 from pithline.saw.model import Model
-from pithline.saw.next_cut import all_open, line_of, next_cut, state_after
 from pithline.saw.plan import Plan
 from pithline.saw.solution import Solution, solve
 from pithline.saw.through import best_through

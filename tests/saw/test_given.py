@@ -19,7 +19,7 @@ from pithline.saw.model import Model, grounds, prepare
 from pithline.saw.solution import Solution, solve
 from pithline.saw.through import best_through, worth_through
 from pithline.saw.timber import Timber
-from pithline.saw.written import read_aims, read_mill, read_rates
+from pithline.saw.written.inputs import read_aims, read_mill, read_rates
 
 RULES = (PithRule.FREE, PithRule.THROUGH, PithRule.BOX)
 

@@ -14,11 +14,11 @@ from pithline.errors import BadValue
 from pithline.log.shape import LogShape, polygon_areas
 from pithline.saw.aims import Aims
 from pithline.saw.alternating import alternating
-from pithline.saw.halving import halve, passes_needed
 from pithline.saw.mill import Mill
-from pithline.saw.parted import beyond, chords_at, clipped
+from pithline.saw.parts.halving import halve, passes_needed
+from pithline.saw.parts.parted import beyond, chords_at, clipped
+from pithline.saw.parts.side_trims import trims_needed
 from pithline.saw.planning import plan
-from pithline.saw.side_trims import trims_needed
 from tests.saw.beam import AIMS, LIE, MILL, RATES, TIMBER, green, sawn
 
 RADIUS, LENGTH = 0.3, 2.0

@@ -7,12 +7,13 @@ from importlib.resources import files
 
 import pytest
 
-from pithline.saw import planner_kernel, uses_kernel, uses_planner_kernel
+from pithline.saw import planner_kernel
+from pithline.saw.uses import chain_kernel, worth_kernel
 
 CALLED = {
     planner_kernel: ("chords_kernel.py", "tables.py", "value_kernel.py"),
-    uses_kernel: ("tables.py", "value_kernel.py", "wants.py"),
-    uses_planner_kernel: ("planner_kernel.py", "tables.py", "uses_kernel.py", "wants.py"),
+    worth_kernel: ("tables.py", "value_kernel.py", "uses/wants.py"),
+    chain_kernel: ("planner_kernel.py", "tables.py", "uses/worth_kernel.py", "uses/wants.py"),
 }
 
 

@@ -16,7 +16,7 @@ from pithline.saw.moved import MovedPlan, Wish, moved_plan
 from pithline.saw.plan import Plan
 from pithline.saw.planning import plan
 from pithline.saw.timber import Timber
-from pithline.saw.written import read_aims, read_mill, read_rates
+from pithline.saw.written.inputs import read_aims, read_mill, read_rates
 
 
 @pytest.fixture(scope="module")

@@ -14,16 +14,16 @@ from scipy.optimize import Bounds, LinearConstraint, milp
 
 from pithline.errors import BadValue
 from pithline.saw.aims import PithRule
-from pithline.saw.boards import Along, Boards, Cant
-from pithline.saw.cants import largest_square, strongest_beam, with_cants
 from pithline.saw.model import prepare
 from pithline.saw.rates import Step
-from pithline.saw.rip_chain import with_rips
-from pithline.saw.ripped import boards_of, rip_log
-from pithline.saw.ripping import rip_outline, rip_values
+from pithline.saw.rip.boards import Along, Boards, Cant
+from pithline.saw.rip.cants import largest_square, strongest_beam, with_cants
+from pithline.saw.rip.chain import with_rips
+from pithline.saw.rip.ripped import boards_of, rip_log
+from pithline.saw.rip.ripping import rip_outline, rip_values
+from pithline.saw.rip.stock import stock_of
 from pithline.saw.rows import rows
 from pithline.saw.solution import solve
-from pithline.saw.stock import stock_of
 from pithline.slab.outline import SlabOutline
 from tests.saw import beam
 from tests.saw.beam import green, sawn

@@ -13,8 +13,8 @@ from pithline.errors import BadValue
 from pithline.saw.aims import Aims, BarkWay, Following, PithRule
 from pithline.saw.mill import Mill
 from pithline.saw.rates import Rates, Step
-from pithline.saw.written import read_aims, read_mill, read_rates, schema, with_options
-from pithline.saw.written_back import aims_table, mill_table, rates_table
+from pithline.saw.written.back import aims_table, mill_table, rates_table
+from pithline.saw.written.inputs import read_aims, read_mill, read_rates, schema, with_options
 from pithline.slab.tally import TallyRule, TallyUnit
 
 # 1 m3 is 423.776 bf (published with the unit), 1 bf 0.00235974 m3.

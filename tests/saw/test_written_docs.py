@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from pithline.fields import Field, Table
-from pithline.saw.written_aims import AIMS
-from pithline.saw.written_mill import MILL
-from pithline.saw.written_rates import RATES
+from pithline.saw.written.aims import AIMS
+from pithline.saw.written.mill import MILL
+from pithline.saw.written.rates import RATES
 
 DOCUMENT = Path(__file__).parents[2] / "docs" / "mill-aims-rates.md"
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from pithline.saw.uses import Grain, Use
+from pithline.saw.uses.use import Grain, Use
 from tests.strategies import Case
 
 __all__ = ["uses", "with_uses"]

@@ -8,9 +8,9 @@ from dataclasses import replace
 import pypdf
 import pytest
 
-from pithline.dry.kiln_load import Piece
-from pithline.dry.kiln_run import CAUTIONS, kiln_run
-from pithline.dry.written_kiln import read_kiln
+from pithline.dry.kiln.load import Piece
+from pithline.dry.kiln.run import CAUTIONS, kiln_run
+from pithline.dry.kiln.written import read_kiln
 from pithline.sheets.kiln_log import kiln_log
 from pithline.wood.species import species
 

@@ -10,7 +10,7 @@ import pypdfium2
 import pytest
 
 from pithline.saw.plan import Ordered, Plan
-from pithline.saw.uses import Piece
+from pithline.saw.uses.use import Piece
 from pithline.sheets.cut_sheet import cut_sheet
 from pithline.sheets.sheet_words import orders, pieces
 from pithline.sheets.slab_faces import slab_faces

@@ -10,7 +10,7 @@ from urllib.parse import urlencode
 import pytest
 from django.test import Client
 
-from pithline.money.joint_cost import WAYS
+from pithline.money.cost.joint_cost import WAYS
 from pithline.web.money.known_prices import known_prices
 from pithline.web.money.log_sum import log_sum
 from pithline.web.money.slab_sum import slab_sum

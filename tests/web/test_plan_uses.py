@@ -10,7 +10,7 @@ import pytest
 from django.test import Client
 
 from pithline.fields import read
-from pithline.saw.written_uses import USE, read_uses, use_row
+from pithline.saw.written.uses import USE, read_uses, use_row
 from pithline.web.plan.warming import warmed
 from pithline.yard.models import Log, Profile
 from pithline.yard.planning import inputs_of, reckon, tables_of

@@ -34,7 +34,7 @@ def slab(number=1):
 
 
 def test_a_logs_hours_and_bills_are_added_once(slabs):
-    from pithline.money.log_cost import log_cost
+    from pithline.money.cost.log_cost import log_cost
 
     enter("keep_profile", kind="costs", name="mine", table=COSTS)
     enter("note_work", kind="cut", about="log 1", hours="5 h", people=2, saw="3 h", fuel="6 l")

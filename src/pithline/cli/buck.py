@@ -13,7 +13,7 @@ from pithline.cli.plan_input import plan_options
 
 if TYPE_CHECKING:
     from pithline.cli.plan_input import Job
-    from pithline.saw.bucked import Bucked
+    from pithline.saw.stem.bucked import Bucked
     from pithline.units import System
 
 __all__ = ["command"]
@@ -91,8 +91,8 @@ def command(
     from pithline.cli.log_input import read_document
     from pithline.cli.plan_files import write_all
     from pithline.cli.plan_input import job_of
-    from pithline.saw.bucked import buck
-    from pithline.saw.written_stem import read_stem, stem_of
+    from pithline.saw.stem.bucked import buck
+    from pithline.saw.written.stem import read_stem, stem_of
 
     document = read_document(file) if file is not None and str(file) != "-" else {}
     for other in more:

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from pithline.dry.charge import Charge, Room
-    from pithline.dry.charge_share import SpaceShare
-    from pithline.dry.written_slabs import WrittenSlab
+    from pithline.dry.laying.charge import Charge, Room
+    from pithline.dry.laying.share import SpaceShare
+    from pithline.dry.laying.written import WrittenSlab
     from pithline.units import System
 
 __all__ = ["command"]
@@ -66,10 +66,10 @@ def command(
     """
     from pithline import units
     from pithline.cli.log_input import read_document
-    from pithline.dry.charge import plan_charge
-    from pithline.dry.charge_share import shared
-    from pithline.dry.nesting import Effort
-    from pithline.dry.written_slabs import read_slabs, read_sticks
+    from pithline.dry.laying.charge import plan_charge
+    from pithline.dry.laying.nesting import Effort
+    from pithline.dry.laying.share import shared
+    from pithline.dry.laying.written import read_slabs, read_sticks
     from pithline.errors import BadValue
 
     document = read_document(file)
@@ -117,9 +117,9 @@ def command(
 def _room(document: dict[str, Any], kiln_name: str | None) -> tuple[Room, list[str]]:
     """From the table [room], else from a kiln."""
     from pithline.cli.kiln_input import kiln_of
-    from pithline.dry.charge import Room
-    from pithline.dry.contact import Floor
-    from pithline.dry.written_slabs import read_floor
+    from pithline.dry.laying.charge import Room
+    from pithline.dry.laying.contact import Floor
+    from pithline.dry.laying.written import read_floor
     from pithline.errors import BadValue
     from pithline.fields import missing
 
@@ -161,7 +161,7 @@ def _money(text: str) -> tuple[float, str]:
 
 
 def _days(text: str) -> float:
-    from pithline.dry.written_slabs import days
+    from pithline.dry.laying.written import days
 
     return days(text, "--days")
 
@@ -184,7 +184,7 @@ def _print_json(
 ) -> None:
     import json
 
-    from pithline.dry.charge_share import air_share
+    from pithline.dry.laying.share import air_share
     from pithline.sheets.charge_json import charge_record, share_record
 
     record: dict[str, Any] = {"schema": "pithline/charge/1", **charge_record(charge)}
@@ -200,8 +200,8 @@ def _print(
     charge: Charge, shares: Sequence[SpaceShare], money: tuple[float, str] | None, system: System
 ) -> None:
     from pithline import units
-    from pithline.dry.charge_share import air_share
-    from pithline.dry.stickers import OVERHANG
+    from pithline.dry.laying.share import air_share
+    from pithline.dry.laying.stickers import OVERHANG
 
     pieces = sum(len(layer.slabs) for layer in charge.layers)
     high, room = (units.show_length(x, system, "long") for x in (charge.height, charge.room.height))

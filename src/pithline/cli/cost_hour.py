@@ -10,7 +10,7 @@ import click
 from pithline.cli.sum_show import show_sum
 
 if TYPE_CHECKING:
-    from pithline.money.machine_rate import MachineRate
+    from pithline.money.cost.machine_rate import MachineRate
 
 __all__ = ["costs_options", "costs_table", "hour", "machine", "rate_record"]
 
@@ -106,7 +106,7 @@ def hour(costs_file: Path | None, as_json: bool, **five: str | None) -> None:
 
     Every default behind them is told with its source or called a guess; put your own into [costs].
     """
-    from pithline.money.written_costs import read_costs
+    from pithline.money.cost.written import read_costs
 
     written = read_costs(costs_table(costs_file, five, {}))
     costs = written.value
@@ -171,8 +171,8 @@ def machine(as_json: bool, years: float, litres: float, **said: str | None) -> N
     """
     from pithline import units
     from pithline.money.amount import amount
-    from pithline.money.machine_rate import Machine, machine_rate
-    from pithline.money.per import per_litre
+    from pithline.money.cost.machine_rate import Machine, machine_rate
+    from pithline.money.cost.per import per_litre
 
     def money(name: str) -> float:
         return float(amount(said[name], f"--{name}"))

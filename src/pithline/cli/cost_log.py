@@ -13,7 +13,7 @@ from pithline.cli.cost_share import named
 from pithline.cli.sum_show import show_sum
 
 if TYPE_CHECKING:
-    from pithline.money.log_cost import Work
+    from pithline.money.cost.log_cost import Work
 
 __all__ = ["log"]
 
@@ -21,7 +21,7 @@ __all__ = ["log"]
 def _work(raw: str) -> Work:
     from pithline import units
     from pithline.errors import BadValue
-    from pithline.money.log_cost import Work
+    from pithline.money.cost.log_cost import Work
 
     what, parts = named(raw, "--work")
     hours, people, saw, litres, distance = 0.0, 1, None, None, 0.0
@@ -63,8 +63,8 @@ def log(
 ) -> None:
     """What a log really cost, to be shared over its slabs with `pithline cost share`."""
     from pithline.money.amount import amount, one_currency, show_money
-    from pithline.money.log_cost import log_cost
-    from pithline.money.written_costs import read_costs
+    from pithline.money.cost.log_cost import log_cost
+    from pithline.money.cost.written import read_costs
 
     costs = read_costs(costs_table(costs_file, five, {})).value
     amounts = {}

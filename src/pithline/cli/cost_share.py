@@ -10,7 +10,7 @@ import click
 from pithline.cli.sum_show import show_sum
 
 if TYPE_CHECKING:
-    from pithline.money.joint_cost import Piece
+    from pithline.money.cost.joint_cost import Piece
 
 __all__ = ["load", "overhead", "share", "split"]
 
@@ -30,7 +30,7 @@ def _piece(raw: str) -> Piece:
     from pithline import units
     from pithline.errors import BadValue
     from pithline.money.amount import amount
-    from pithline.money.joint_cost import Piece
+    from pithline.money.cost.joint_cost import Piece
 
     name, parts = named(raw, "--piece")
     worth: dict[str, float] = {}
@@ -68,7 +68,7 @@ def share(joint: str, by_products: str | None, pieces: tuple[str, ...], as_json:
     By volume, by sales value at split-off, by net realisable value, at a constant margin.
     """
     from pithline.money.amount import amount, show_money
-    from pithline.money.joint_cost import share_joint_cost
+    from pithline.money.cost.joint_cost import share_joint_cost
 
     whole = amount(joint, "--joint")
     less = float(amount(by_products, "--by-products")) if by_products else 0.0
@@ -125,7 +125,7 @@ def load(cost: str, slabs: tuple[str, ...], as_json: bool) -> None:
     from pithline import units
     from pithline.errors import BadValue
     from pithline.money.amount import amount
-    from pithline.money.keeping import share_load
+    from pithline.money.cost.keeping import share_load
     from pithline.money.months import months
 
     whole = amount(cost, "--cost")
@@ -166,9 +166,9 @@ def overhead(sum_: str, key: str, bearers: tuple[str, ...], as_json: bool) -> No
     from pithline import units
     from pithline.errors import BadValue
     from pithline.money.amount import amount
-    from pithline.money.costs import OverheadKey
+    from pithline.money.cost.costs import OverheadKey
+    from pithline.money.cost.overhead import Bearer, share_overhead
     from pithline.money.months import months
-    from pithline.money.overhead import Bearer, share_overhead
 
     whole, by = amount(sum_, "--amount"), OverheadKey(key)
     those = []

@@ -28,7 +28,7 @@ def _keeping(command: Any) -> Any:
 
 def _shares(interest: str, loss: str, space: str | None) -> tuple[float, float]:
     from pithline import units
-    from pithline.money.per import per_cubic_metre_month
+    from pithline.money.cost.per import per_cubic_metre_month
 
     yearly = units.share(interest, "--interest") + units.share(loss, "--loss")
     return yearly / 12, per_cubic_metre_month(space, "--space").value if space else 0.0
@@ -48,7 +48,7 @@ def month(volume: str, worth: str | None, interest: str, loss: str, space: str |
     """What one further month of a slab costs: money tied up, chance of loss, room."""
     from pithline import units
     from pithline.money.amount import amount, show_money
-    from pithline.money.keeping import month_cost
+    from pithline.money.cost.keeping import month_cost
 
     lies = amount(worth, "--worth") if worth else None
     share, rent = _shares(interest, loss, space)
@@ -106,8 +106,8 @@ def slab(
     from pithline import units
     from pithline.cli.cost_share import named
     from pithline.money.amount import Amount, amount, one_currency, show_money
+    from pithline.money.cost.slab_cost import slab_cost
     from pithline.money.months import months as months_of
-    from pithline.money.slab_cost import slab_cost
 
     amounts: list[Amount] = []
 

@@ -13,7 +13,7 @@ from pithline.cli.log_input import log_options
 from pithline.cli.plan_input import job_of, plan_options
 
 if TYPE_CHECKING:
-    from pithline.saw.halving import Halved, Part
+    from pithline.saw.parts.halving import Halved, Part
     from pithline.saw.plan import Plan
 
 __all__ = ["command"]
@@ -65,7 +65,7 @@ def command(
 
     FILE is a record in TOML ("-" reads standard input), as for `pithline plan`.
     """
-    from pithline.saw.halving import Lay, halve
+    from pithline.saw.parts.halving import Lay, halve
 
     job = job_of(file, more, options, both_sides)
     chosen: Lay = next(k for k in get_args(Lay) if k == lay)

@@ -10,8 +10,8 @@ import click
 from pithline.cli.hold_options import Line, Money, show_hold, terms_of, terms_options
 
 if TYPE_CHECKING:
-    from pithline.money.listing import Spells
-    from pithline.money.listing_range import Learned
+    from pithline.money.hold.listing import Spells
+    from pithline.money.hold.listing_range import Learned
 
 __all__ = ["best_law", "learn"]
 
@@ -46,12 +46,12 @@ def learn(
     from pithline.cli.log_input import read_document
     from pithline.errors import BadValue
     from pithline.money.amount import show_money
-    from pithline.money.listing import spells
-    from pithline.money.listing_fit import ENOUGH, sale_rate_fit
-    from pithline.money.listing_range import learn as weigh
-    from pithline.money.listing_range import outlook
+    from pithline.money.hold.listing import spells
+    from pithline.money.hold.listing_fit import ENOUGH, sale_rate_fit
+    from pithline.money.hold.listing_range import learn as weigh
+    from pithline.money.hold.listing_range import outlook
     from pithline.money.months import months, show_months
-    from pithline.money.written_sales import read_sales
+    from pithline.money.price.written import read_sales
 
     book = read_sales(read_document(file))
     money, code = Money(book.currency), book.currency
@@ -107,8 +107,8 @@ def best_law(cut: Spells | None) -> tuple[Learned, float]:
     """The law of limits that the listings fit better, and how many times better."""
     import math
 
-    from pithline.money.listing_range import LAWS
-    from pithline.money.listing_range import learn as weigh
+    from pithline.money.hold.listing_range import LAWS
+    from pithline.money.hold.listing_range import learn as weigh
 
     both = sorted((weigh(cut, law) for law in LAWS), key=lambda each: each.evidence)
     return both[1], math.exp(min(both[1].evidence - both[0].evidence, 700.0))

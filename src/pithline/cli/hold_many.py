@@ -40,9 +40,9 @@ Examples:
 )
 def deadline(as_json: bool, count: int, left: str, salvage: str | None, every: str, **said: Any) -> None:
     """The markdown path: what to ask as the day comes near."""
-    from pithline.money.deadline import Deadline, path_worth, price_steps
+    from pithline.money.hold.deadline import Deadline, path_worth, price_steps
+    from pithline.money.hold.steps import Step, steps_worth
     from pithline.money.months import months
-    from pithline.money.steps import Step, steps_worth
 
     money = Money()
     buyers, terms = buyers_of(said, money), terms_of(said, money)
@@ -95,8 +95,8 @@ Examples:
 @click.option("--salvage", metavar="MONEY", help="What it still brings after the last tag.")
 def steps(as_json: bool, tags: tuple[str, ...], salvage: str | None, **said: Any) -> None:
     """What a given row of price tags brings."""
+    from pithline.money.hold.steps import Step, steps_worth
     from pithline.money.months import months
-    from pithline.money.steps import Step, steps_worth
 
     money = Money()
     buyers, terms = buyers_of(said, money), terms_of(said, money)
@@ -128,7 +128,7 @@ Examples:
 def lot(as_json: bool, count: int, premium: str, **said: Any) -> None:
     """A pair or sisters: one by one, or together."""
     from pithline import units
-    from pithline.money.together import sell_apart, sell_together
+    from pithline.money.hold.together import sell_apart, sell_together
 
     money = Money()
     buyers, terms = buyers_of(said, money), terms_of(said, money)

@@ -59,9 +59,9 @@ def price(
 ) -> None:
     """Best asking price of one piece, or what an asked price will do."""
     from pithline import units
-    from pithline.money import posted
+    from pithline.money.hold import posted
+    from pithline.money.hold.waiting import months_until_loss
     from pithline.money.months import show_months
-    from pithline.money.waiting import months_until_loss
 
     money, now = Money(), today_of(today)
     buyers, terms = buyers_of(said, money), terms_of(said, money)
@@ -121,7 +121,7 @@ Examples:
 @click.option("--salvage", metavar="MONEY", help="What it still brings on that day.")
 def offer(as_json: bool, offered: str | None, left: str | None, salvage: str | None, **said: Any) -> None:
     """The least offer to accept, buyers naming what they would pay."""
-    from pithline.money import offers
+    from pithline.money.hold import offers
     from pithline.money.months import months
 
     money = Money()
@@ -178,9 +178,9 @@ def green(
 ) -> None:
     """Sell green now, or dry first: both at their own best price."""
     from pithline import units
-    from pithline.money.buyers import Buyers
+    from pithline.money.hold.buyers import Buyers
+    from pithline.money.hold.waiting import TwoStates, green_or_dry
     from pithline.money.months import months
-    from pithline.money.waiting import TwoStates, green_or_dry
 
     money = Money()
     wet, terms = buyers_of(said, money), terms_of(said, money)
@@ -214,7 +214,7 @@ Examples:
 @click.option("--later", required=True, metavar="MONEY", help="Sure later, after the costs of selling.")
 def wait(as_json: bool, now: str, later: str, **said: Any) -> None:
     """How long one may wait for a sure higher price."""
-    from pithline.money.waiting import worth_waiting
+    from pithline.money.hold.waiting import worth_waiting
 
     money = Money()
     terms = terms_of(said, money)

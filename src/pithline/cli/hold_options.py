@@ -12,8 +12,8 @@ import click
 
 if TYPE_CHECKING:
     from pithline.money.amount import Amount
-    from pithline.money.buyers import Buyers
-    from pithline.money.posted import Terms
+    from pithline.money.hold.buyers import Buyers
+    from pithline.money.hold.posted import Terms
 
 __all__ = [
     "ADVICE",
@@ -108,7 +108,7 @@ def terms_options(command: Callable[..., Any]) -> Callable[..., Any]:
 
 def buyers_of(said: Mapping[str, Any], money: Money) -> Buyers:
     """The stream of buyers that the options tell."""
-    from pithline.money.buyers import Buyers, Exponential, Lognormal
+    from pithline.money.hold.buyers import Buyers, Exponential, Lognormal
     from pithline.money.months import per_month
 
     pays = money.read(said["pays"], "--pays")
@@ -119,7 +119,7 @@ def buyers_of(said: Mapping[str, Any], money: Money) -> Buyers:
 def terms_of(said: Mapping[str, Any], money: Money) -> Terms:
     """What selling and waiting cost, as the options tell it."""
     from pithline import units
-    from pithline.money.posted import Terms, discount_of, hazard_of
+    from pithline.money.hold.posted import Terms, discount_of, hazard_of
 
     interest = units.share(said["interest"], "--interest") if said["interest"] else 0.0
     loss = units.share(said["loss"], "--loss") if said["loss"] else 0.0

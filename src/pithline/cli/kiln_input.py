@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from pithline.dry.kiln import Kiln
-    from pithline.saw.assumed import Written
+    from pithline.dry.kiln.kiln import Kiln
+    from pithline.saw.written.assumed import Written
 
 __all__ = ["bulb", "kiln_of", "kiln_option", "pressure_of"]
 
@@ -31,8 +31,8 @@ def kiln_option(command: Callable[..., Any]) -> Callable[..., Any]:
 def kiln_of(name: str | None, table: dict[str, Any] | None = None) -> Written[Kiln]:
     """A starter by its name, else the table [kiln] of a file, else of the document at hand."""
     from pithline.cli.log_input import read_document
-    from pithline.dry.kiln_starters import STARTERS
-    from pithline.dry.written_kiln import read_kiln
+    from pithline.dry.kiln.starters import STARTERS
+    from pithline.dry.kiln.written import read_kiln
     from pithline.errors import BadValue
 
     if name is None:

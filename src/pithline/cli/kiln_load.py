@@ -57,10 +57,10 @@ def load(
     """
     from pithline import units
     from pithline.cli.log_input import read_document
-    from pithline.dry.kiln_course import wood_of
-    from pithline.dry.kiln_load import lead, read_load
-    from pithline.dry.kiln_run import CAUTIONS, kiln_run
-    from pithline.dry.written_kiln import energy_price
+    from pithline.dry.kiln.course import wood_of
+    from pithline.dry.kiln.load import lead, read_load
+    from pithline.dry.kiln.run import CAUTIONS, kiln_run
+    from pithline.dry.kiln.written import energy_price
     from pithline.errors import BadValue
     from pithline.sheets.kiln_json import estimate_record, run_record
 

@@ -9,8 +9,8 @@ import click
 from pithline.cli.kiln_input import bulb, kiln_of, kiln_option, pressure_of
 
 if TYPE_CHECKING:
-    from pithline.dry.equalise import Hold
-    from pithline.dry.kiln_steps import Setting
+    from pithline.dry.kiln.equalise import Hold
+    from pithline.dry.kiln.steps import Setting
 
 __all__ = ["sample"]
 
@@ -73,11 +73,11 @@ def sample(
     conditioning by the same and Agriculture Handbook 188, Ch. 7 (from memory).
     """
     from pithline import units
-    from pithline.dry.equalise import finish, stage
-    from pithline.dry.kiln_steps import settings
+    from pithline.dry.kiln.equalise import finish, stage
+    from pithline.dry.kiln.sample_boards import pace, read_boards
+    from pithline.dry.kiln.schedules import schedule
+    from pithline.dry.kiln.steps import settings
     from pithline.dry.safe_loss import safe_loss
-    from pithline.dry.sample_boards import pace, read_boards
-    from pithline.dry.schedules import schedule
     from pithline.errors import BadValue
     from pithline.sheets import kiln_json as records
     from pithline.wood.species import species as find

@@ -9,7 +9,7 @@ import click
 from pithline.cli.kiln_input import kiln_of, kiln_option, pressure_of
 
 if TYPE_CHECKING:
-    from pithline.dry.kiln_steps import Setting
+    from pithline.dry.kiln.steps import Setting
 
 __all__ = ["codes", "schedule"]
 
@@ -27,7 +27,7 @@ Examples:
 @click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/kiln-codes/1).")
 def codes(name: str, as_json: bool) -> None:
     """Published kiln schedule codes of the wood NAME, by thickness, with their sources."""
-    from pithline.dry.kiln_codes import codes_of
+    from pithline.dry.kiln.codes import codes_of
     from pithline.sheets.kiln_json import code_record
     from pithline.wood.species import species
 
@@ -88,9 +88,9 @@ def schedule(
     drying wood that is worth much. Wood Handbook FPL-GTR-190 (2010), Eq. 4-5, for equilibrium moisture.
     """
     from pithline import units
-    from pithline.dry.kiln_codes import choose
-    from pithline.dry.kiln_steps import settings
-    from pithline.dry.schedules import schedule as spelled
+    from pithline.dry.kiln.codes import choose
+    from pithline.dry.kiln.schedules import schedule as spelled
+    from pithline.dry.kiln.steps import settings
     from pithline.errors import BadValue
     from pithline.sheets import kiln_json as records
     from pithline.wood.species import species

@@ -50,7 +50,7 @@ def sterilise(
     import math
 
     from pithline import units
-    from pithline.dry.sterilise import HOLD, heating, held, in_kiln
+    from pithline.dry.kiln.sterilise import HOLD, heating, held, in_kiln
     from pithline.errors import BadValue
     from pithline.sheets.kiln_json import heating_record
 

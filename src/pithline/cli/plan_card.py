@@ -15,9 +15,9 @@ from pithline.errors import BadValue
 
 if TYPE_CHECKING:
     from pithline.cli.plan_input import Job
-    from pithline.saw.field_card import FieldCard
+    from pithline.saw.field.card import FieldCard
+    from pithline.saw.field.next_cut import NextCut
     from pithline.saw.menu import Choice
-    from pithline.saw.next_cut import NextCut
     from pithline.saw.plan import Plan
     from pithline.units import System
 
@@ -46,8 +46,8 @@ def asked(plan: Plan, job: Job, system: System, card: bool, face: str | None, so
         A face outside the log or leaning, or pieces that nobody sells.
     """
     from pithline import units
-    from pithline.saw.field_card import fitting_card, tables_of
-    from pithline.saw.next_cut import line_of, next_cut, state_after
+    from pithline.saw.field.card import fitting_card, tables_of
+    from pithline.saw.field.next_cut import line_of, next_cut, state_after
     from pithline.sheets.card_words import cards_of
 
     made = fitting_card(cards_of(plan, job.timber, system), _LINES) if card else None

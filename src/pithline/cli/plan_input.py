@@ -14,10 +14,10 @@ from pithline.cli.log_input import read_document, record_of
 if TYPE_CHECKING:
     from pithline.log.record import LogRecord
     from pithline.saw.aims import Aims
-    from pithline.saw.assumed import Assumed
     from pithline.saw.mill import Mill
     from pithline.saw.rates import Rates
     from pithline.saw.timber import Timber
+    from pithline.saw.written.assumed import Assumed
 
 __all__ = ["Job", "job_of", "plan_options"]
 
@@ -107,7 +107,7 @@ def job_of(file: Path | None, more: tuple[Path, ...], options: Mapping[str, Any]
         Whatever is wrong first.
     """
     from pithline.saw.timber import Timber
-    from pithline.saw.written import read_aims, read_mill, read_rates, with_options
+    from pithline.saw.written.inputs import read_aims, read_mill, read_rates, with_options
 
     document = read_document(file)
     for other in more:

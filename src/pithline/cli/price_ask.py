@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from pithline.money.asking import Asking
-    from pithline.money.listing_range import Outlook
-    from pithline.money.piece import Piece
-    from pithline.money.written_sales import SalesBook
+    from pithline.money.hold.listing_range import Outlook
+    from pithline.money.price.asking import Asking
+    from pithline.money.price.piece import Piece
+    from pithline.money.price.written import SalesBook
     from pithline.units import System
 
 __all__ = ["ask"]
@@ -102,9 +102,9 @@ def ask(
     from pithline.cli.hold_options import Money
     from pithline.cli.log_input import read_document
     from pithline.cli.price_shown import Shown, print_json, print_words
-    from pithline.money.asking import asking, plain_lumber
-    from pithline.money.like_sales import by_use
-    from pithline.money.written_sales import read_sales
+    from pithline.money.price.asking import asking, plain_lumber
+    from pithline.money.price.like_sales import by_use
+    from pithline.money.price.written import read_sales
     from pithline.units import BOARD_FOOT
 
     book = read_sales(read_document(file))
@@ -137,8 +137,8 @@ def ask(
 def _piece(said: dict[str, Any]) -> Piece:
     """The piece, through the same declaration as a row of the file."""
     from pithline.fields import Table, read
-    from pithline.money.sales_table import PIECE
-    from pithline.money.written_sales import piece_of
+    from pithline.money.price.sales_table import PIECE
+    from pithline.money.price.written import piece_of
 
     raw = {name: value for name, value in said.items() if value is not None and name != "square_edged"}
     raw["live"] = not said["square_edged"]
@@ -148,7 +148,7 @@ def _piece(said: dict[str, Any]) -> Piece:
 def _rate(raw: str, option: str, currency: str) -> float:
     """Money per board foot."""
     from pithline.errors import BadValue
-    from pithline.saw.price import price
+    from pithline.saw.written.price import price
     from pithline.units import BOARD_FOOT
 
     its = price(raw, option, ("m3", "bf", "ft3"), 'Write "5.50 per bf".')
@@ -164,7 +164,7 @@ def _argued(
     from pithline import units
     from pithline.errors import BadValue
     from pithline.money.months import DAYS_A_MONTH, months
-    from pithline.money.thickness_reason import drying_bill, stack_space, thickness_reason
+    from pithline.money.price.thickness_reason import drying_bill, stack_space, thickness_reason
     from pithline.units import INCH
 
     options = ("--days", "--thin-days", "--rent")
@@ -188,9 +188,9 @@ def _argued(
 def _held(found: Asking, book: SalesBook, holding: str | None, interest: str | None, money: Any) -> Outlook:
     from pithline import units
     from pithline.cli.hold_learn import best_law
-    from pithline.money.listing import spells
-    from pithline.money.listing_range import outlook
-    from pithline.money.posted import Terms, discount_of
+    from pithline.money.hold.listing import spells
+    from pithline.money.hold.listing_range import outlook
+    from pithline.money.hold.posted import Terms, discount_of
 
     yearly = units.share(interest, "--interest") if interest else 0.0
     terms = Terms.of(0.0, money.read(holding, "--holding"), discount_of(yearly))

@@ -31,9 +31,9 @@ def premiums(file: Path, as_json: bool) -> None:
     from pithline.cli.log_input import read_document
     from pithline.cli.price_shown import LIGHT
     from pithline.errors import BadValue
-    from pithline.money.like_sales import ENOUGH, by_use
-    from pithline.money.price_fit import fit_prices
-    from pithline.money.written_sales import read_sales
+    from pithline.money.price.fit import fit_prices
+    from pithline.money.price.like_sales import ENOUGH, by_use
+    from pithline.money.price.written import read_sales
 
     book = read_sales(read_document(file))
     if len(book.sales) < ENOUGH:

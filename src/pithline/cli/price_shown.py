@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from pithline.money.asking import Asking, Plain
-    from pithline.money.like_sales import ByUse
-    from pithline.money.listing_range import Outlook
-    from pithline.money.piece import Piece
+    from pithline.money.hold.listing_range import Outlook
+    from pithline.money.price.asking import Asking, Plain
+    from pithline.money.price.like_sales import ByUse
+    from pithline.money.price.piece import Piece
     from pithline.units import System
 
 __all__ = ["LIGHT", "Shown", "print_json", "print_words"]
@@ -118,8 +118,8 @@ def print_words(shown: Shown, system: System) -> None:
     from pithline import units
     from pithline.cli.hold_options import ADVICE
     from pithline.money.amount import show_money
-    from pithline.money.asking import BASES
     from pithline.money.months import show_months
+    from pithline.money.price.asking import BASES
 
     code, feet = shown.currency, piece.board_feet
 

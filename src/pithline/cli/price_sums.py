@@ -34,7 +34,7 @@ def build(volume: str, base: str, factors: tuple[float, ...], as_json: bool) -> 
     """The trade's build-up: board feet x base x every factor."""
     from pithline import units
     from pithline.errors import BadValue
-    from pithline.money.asking import built_up
+    from pithline.money.price.asking import built_up
     from pithline.units import BOARD_FOOT
 
     money = Money()
@@ -71,8 +71,8 @@ def thickness(
     """How much dearer thick stock must be to pay for its days and its space."""
     from pithline import units
     from pithline.money.months import DAYS_A_MONTH, months
-    from pithline.money.premiums import thickness_factor
-    from pithline.money.thickness_reason import drying_bill, stack_space, thickness_reason
+    from pithline.money.price.premiums import thickness_factor
+    from pithline.money.price.thickness_reason import drying_bill, stack_space, thickness_reason
     from pithline.units import INCH
 
     money = Money()

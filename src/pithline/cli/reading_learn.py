@@ -10,8 +10,8 @@ import click
 if TYPE_CHECKING:
     import datetime
 
-    from pithline.dry.update import Known, Learnt
-    from pithline.dry.written_readings import StackReadings
+    from pithline.dry.learning.update import Known, Learnt
+    from pithline.dry.learning.written import StackReadings
 
 __all__ = ["learn"]
 
@@ -49,9 +49,9 @@ def learn(file: Path, targets: tuple[str, ...], draws: int, seed: int, as_json: 
 
     from pithline import units
     from pithline.cli.log_input import read_document
+    from pithline.dry.learning.stack import learn_stack
+    from pithline.dry.learning.written import read_stack_readings
     from pithline.dry.phases import air_through
-    from pithline.dry.stack_learning import learn_stack
-    from pithline.dry.written_readings import read_stack_readings
 
     stack = read_stack_readings(read_document(file))
     wanted = tuple(units.share(each, "--target") for each in targets)

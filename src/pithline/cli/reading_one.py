@@ -60,8 +60,8 @@ def meter(
 ) -> None:
     """Moisture behind READING: temperature first, species second, and what it cannot tell."""
     from pithline import units
-    from pithline.dry import meters
-    from pithline.dry.readings import from_meter
+    from pithline.dry.learning import meters
+    from pithline.dry.learning.readings import from_meter
     from pithline.wood.species import species as wood
 
     told = meters.Meter(
@@ -149,8 +149,8 @@ def weigh(
     from statistics import fmean
 
     from pithline import units
-    from pithline.dry.sample_boards import estimated_dry_weight
-    from pithline.dry.weighing import by_weight
+    from pithline.dry.kiln.sample_boards import estimated_dry_weight
+    from pithline.dry.learning.weighing import by_weight
     from pithline.errors import BadValue
 
     given = [bool(dry), bool(sections), bool(start)]

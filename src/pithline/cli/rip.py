@@ -13,7 +13,7 @@ from pithline.cli.plan_input import plan_options
 
 if TYPE_CHECKING:
     from pithline.cli.plan_input import Job
-    from pithline.saw.ripped import Mixed
+    from pithline.saw.rip.ripped import Mixed
     from pithline.units import System
 
 __all__ = ["command"]
@@ -96,8 +96,8 @@ def command(
     from pithline.cli.plan_files import write_all
     from pithline.cli.plan_input import job_of
     from pithline.errors import BadValue
-    from pithline.saw.ripped import rip_log
-    from pithline.saw.written_boards import read_boards
+    from pithline.saw.rip.ripped import rip_log
+    from pithline.saw.written.boards import read_boards
 
     document = read_document(file) if file is not None and str(file) != "-" else {}
     for other in more:

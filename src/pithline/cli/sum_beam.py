@@ -30,7 +30,7 @@ def beam(diameter: str, system: str, as_json: bool) -> None:
     licensed to reckon it, under local codes.
     """
     from pithline import units
-    from pithline.saw.cants import largest_square, strongest_beam
+    from pithline.saw.rip.cants import largest_square, strongest_beam
 
     d = units.length(diameter, "--diameter")
     side, (width, depth) = largest_square(d), strongest_beam(d)

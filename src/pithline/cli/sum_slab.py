@@ -172,7 +172,7 @@ Examples:
 def tally(thickness: str, places: tuple[str, ...], rule: str, unit: str, as_json: bool) -> None:
     """Count one slab from the widths of its faces, by the rule you name."""
     from pithline import units
-    from pithline.saw.written import read_aims
+    from pithline.saw.written.inputs import read_aims
     from pithline.slab import tallying
 
     # Read as the record's [aims], so that rule and unit are said and refused alike.

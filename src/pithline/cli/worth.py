@@ -11,7 +11,7 @@ from pithline.cli.cost_hour import costs_options, costs_table
 
 if TYPE_CHECKING:
     from pithline.log.record import LogRecord
-    from pithline.money.offered_log import Planner
+    from pithline.money.offered.log import Planner
 
 __all__ = ["command"]
 
@@ -98,9 +98,9 @@ def command(
     from pithline.cli.log_input import read_document
     from pithline.cli.worth_show import show_worth
     from pithline.errors import BadValue
-    from pithline.money.worth import worth
-    from pithline.money.written_call import read_call
-    from pithline.money.written_costs import read_costs
+    from pithline.money.cost.written import read_costs
+    from pithline.money.offered.worth import worth
+    from pithline.money.offered.written import read_call
 
     document = read_document(file)
     for name in document:
@@ -160,9 +160,9 @@ def _planner(
     document: dict[str, Any], wood: Any, rates: tuple[str, ...], thicknesses: tuple[str, ...]
 ) -> tuple[Planner, tuple[str, ...]]:
     from pithline.errors import BadValue
-    from pithline.money.offered_log import Planner
+    from pithline.money.offered.log import Planner
     from pithline.saw.timber import Timber
-    from pithline.saw.written import read_aims, read_mill, read_rates, with_options
+    from pithline.saw.written.inputs import read_aims, read_mill, read_rates, with_options
 
     said = {"rates.rate": rates or None, "aims.thickness": thicknesses or None}
     tables = with_options(document, said)

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from pithline.money.call import Call
-    from pithline.money.costs import Costs
-    from pithline.money.offered_log import Planner
-    from pithline.money.worth import Worth
-    from pithline.saw.assumed import Written
+    from pithline.money.cost.costs import Costs
+    from pithline.money.offered.call import Call
+    from pithline.money.offered.log import Planner
+    from pithline.money.offered.worth import Worth
     from pithline.saw.plan import Spread
+    from pithline.saw.written.assumed import Written
 
 __all__ = ["show_worth"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pithline.dry.kiln_codes import CLASSES, density_class
+from pithline.dry.kiln.codes import CLASSES, density_class
 from pithline.dry.printed import rows
 from pithline.errors import BadValue
 from pithline.units import INCH

@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pithline.saw.uses import Use
+from pithline.saw.uses.use import Use
 from pithline.slab.tally import TallyRule, TallyUnit
 
 __all__ = ["Aims", "BarkWay", "Following", "PithRule", "SizeKind", "ThicknessAim"]

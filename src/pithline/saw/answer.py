@@ -16,7 +16,6 @@ from pithline.saw.cutting import cuts_of, turned_after
 from pithline.saw.ledger import ledger
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model, grounds
-from pithline.saw.orders import orders_filled
 from pithline.saw.plan import Plan, Way
 from pithline.saw.rail import rail_setup, turned_rail_depth
 from pithline.saw.rates import Rates
@@ -24,6 +23,7 @@ from pithline.saw.remarks import remarks
 from pithline.saw.solution import Solution
 from pithline.saw.spread import spreads
 from pithline.saw.timber import Timber
+from pithline.saw.uses.orders import orders_filled
 from pithline.saw.ways import as_way
 from pithline.saw.worths import worths
 from pithline.units import System

@@ -11,13 +11,13 @@ from pithline.log.lie import Lie
 from pithline.log.record import Assumption, LogRecord
 from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims
-from pithline.saw.assumed import Assumed
 from pithline.saw.mill import Mill
 from pithline.saw.model import grounds, prepare
 from pithline.saw.plan import Doubt, Plan
 from pithline.saw.solution import solve
 from pithline.saw.timber import Timber
-from pithline.saw.unsaid import settings
+from pithline.saw.written.assumed import Assumed
+from pithline.saw.written.unsaid import settings
 
 __all__ = ["doubts"]
 
@@ -37,7 +37,7 @@ def doubts(
         See `log.assumed.variants`.
     timber : Timber
     unsaid : iterable of Assumed
-        Defaults of mill and aims; see `saw.unsaid.settings` for those that are tried.
+        Defaults of mill and aims; see `saw.written.unsaid.settings` for those that are tried.
 
     Returns
     -------

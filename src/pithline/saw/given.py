@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from pithline.saw.aims import PithRule
 from pithline.saw.model import Model
 from pithline.saw.solution import Solution
-from pithline.saw.uses_through import best_through_uses
+from pithline.saw.uses.through import best_through_uses
 from pithline.units import System, show_length
 
 __all__ = ["Given", "lines_near", "value_of_cuts", "why_not"]

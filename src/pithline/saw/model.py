@@ -21,7 +21,7 @@ from pithline.saw.mill import Mill
 from pithline.saw.rates import Rates
 from pithline.saw.tables import Pay, Reach, Wood
 from pithline.saw.timber import Timber
-from pithline.saw.wants import Wants, wants_of
+from pithline.saw.uses.wants import Wants, wants_of
 from pithline.slab.tally import TallyRule, TallyUnit
 
 __all__ = ["STATIONS", "Model", "grounds", "prepare", "stations", "wood_of"]

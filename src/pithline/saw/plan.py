@@ -9,7 +9,7 @@ from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims, ThicknessAim
 from pithline.saw.mill import Mill
 from pithline.saw.rates import Rates
-from pithline.saw.uses import Piece
+from pithline.saw.uses.use import Piece
 from pithline.slab.outline import SlabOutline
 
 __all__ = [

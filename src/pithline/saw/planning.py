@@ -17,12 +17,12 @@ from pithline.saw.answer import answer
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model, grounds, prepare
 from pithline.saw.nothing import why_nothing
-from pithline.saw.orders import unordered
 from pithline.saw.plan import Plan
 from pithline.saw.rates import Rates
 from pithline.saw.search import bark_pitch, best_setting
 from pithline.saw.solution import solve
 from pithline.saw.timber import Timber
+from pithline.saw.uses.orders import unordered
 from pithline.saw.ways import ROLLS, ways
 from pithline.units import System, show_length
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pithline.saw.uses import Use
+from pithline.saw.uses.use import Use
 
 __all__ = ["Rates", "Step"]
 

@@ -72,7 +72,7 @@ def best_setting(model: Model, rolls: Floats, pitches: Floats, ground: Floats) -
     turns = half if both_ways else rolls.size
     grounds = np.stack([ground[:turns], ground[-turns:]], axis=1)
     if model.wants is not None:
-        from pithline.saw.uses_search import best_scores
+        from pithline.saw.uses.search import best_scores
 
         whole = best_scores(model, model.wants, rolls, pitches, grounds, both_ways)
         return Found(rolls, np.broadcast_to(pitches, whole.shape), whole)

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from pithline.saw.model import Model
 from pithline.saw.tables import Setting, Tables
-from pithline.saw.wants import Claimed, Wants
+from pithline.saw.uses.wants import Claimed, Wants
 
 __all__ = ["Solution", "best_below", "edges_matter", "follow", "room", "solve", "without_bonus"]
 
@@ -126,10 +126,10 @@ def _trace(line: int, tables: Tables, model: Model) -> tuple[list[int], list[tup
 
 
 def _solve_with_uses(model: Model, wants: Wants, setting: Setting, tables: Tables) -> Solution:
-    from pithline.saw import uses_planner_kernel
+    from pithline.saw.uses import chain_kernel
 
     claimed = Claimed.of(wants, len(model.choices), tables.costs.size)
-    _, line, first, lines = uses_planner_kernel.solve(
+    _, line, first, lines = chain_kernel.solve(
         model.wood, model.reach, model.pay, wants, setting, tables, claimed
     )
     found = Solution(
@@ -160,7 +160,7 @@ def follow(solution: Solution, model: Model, line: int) -> Solution:
 
     Its net value is their sum: what an order counts above its price is not in it.
     """
-    from pithline.saw.uses_planner_kernel import unpack
+    from pithline.saw.uses.chain_kernel import unpack
 
     wants, tables, claimed = model.wants, solution.tables, solution.claimed
     assert wants is not None

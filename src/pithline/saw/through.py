@@ -17,7 +17,7 @@ from pithline.saw.aims import PithRule
 from pithline.saw.given import why_not
 from pithline.saw.model import Model
 from pithline.saw.solution import Solution
-from pithline.saw.uses_through import best_through_uses, worth_through_uses
+from pithline.saw.uses.through import best_through_uses, worth_through_uses
 from pithline.units import System
 
 __all__ = ["best_through", "worth_through"]

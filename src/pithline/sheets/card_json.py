@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import Any
 
-from pithline.saw.field_card import CardRow, FieldCard
+from pithline.saw.field.card import CardRow, FieldCard
+from pithline.saw.field.next_cut import NextCut
 from pithline.saw.menu import Choice
-from pithline.saw.next_cut import NextCut
 
 __all__ = ["card_part", "next_cut_part"]
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from pithline.saw.field_card import CardRow, FieldCard, Section, field_cards
+from pithline.saw.field.card import CardRow, FieldCard, Section, field_cards
+from pithline.saw.field.next_cut import NextCut
 from pithline.saw.menu import Choice
-from pithline.saw.next_cut import NextCut
 from pithline.saw.plan import Plan
 from pithline.saw.timber import Timber
 from pithline.sheets.wording import above_pith, amount, in_column, length_unit

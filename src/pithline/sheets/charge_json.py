@@ -6,9 +6,9 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from pithline.dry.charge import Charge, Laid, Layer
-from pithline.dry.charge_share import SpaceShare
-from pithline.dry.stickers import OVERHANG, Stickers
+from pithline.dry.laying.charge import Charge, Laid, Layer
+from pithline.dry.laying.share import SpaceShare
+from pithline.dry.laying.stickers import OVERHANG, Stickers
 
 __all__ = ["charge_record", "layer_record", "share_record", "sticks_record"]
 

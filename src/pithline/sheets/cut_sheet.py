@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from importlib.resources import files
 from typing import Any, Literal
 
-from pithline.saw.field_card import fitting_card
+from pithline.saw.field.card import fitting_card
 from pithline.saw.plan import Plan
 from pithline.saw.timber import Timber
 from pithline.sheets import sheet_words as words

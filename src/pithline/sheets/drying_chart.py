@@ -6,9 +6,9 @@ import datetime
 import math
 from collections.abc import Sequence
 
+from pithline.dry.learning.readings import Beyond, Reading, Sees
+from pithline.dry.learning.update import Learnt
 from pithline.dry.milestones import Milestone
-from pithline.dry.readings import Beyond, Reading, Sees
-from pithline.dry.update import Learnt
 from pithline.sheets.charts import Chart, _begin, _end
 
 __all__ = ["drying_chart", "seen"]

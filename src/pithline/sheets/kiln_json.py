@@ -6,13 +6,13 @@ import math
 from collections.abc import Iterable
 from typing import Any
 
-from pithline.dry.equalise import Finish, Hold
-from pithline.dry.kiln import Kiln
-from pithline.dry.kiln_codes import Choice, Code
-from pithline.dry.kiln_run import CAUTIONS, Run
-from pithline.dry.kiln_steps import Setting
-from pithline.dry.schedules import Schedule, Step
-from pithline.dry.sterilise import Heating
+from pithline.dry.kiln.codes import Choice, Code
+from pithline.dry.kiln.equalise import Finish, Hold
+from pithline.dry.kiln.kiln import Kiln
+from pithline.dry.kiln.run import CAUTIONS, Run
+from pithline.dry.kiln.schedules import Schedule, Step
+from pithline.dry.kiln.steps import Setting
+from pithline.dry.kiln.sterilise import Heating
 from pithline.wood.estimate import Estimate
 
 __all__ = [

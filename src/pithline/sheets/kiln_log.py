@@ -8,9 +8,9 @@ from collections.abc import Sequence
 from importlib.resources import files
 from typing import Any
 
-from pithline.dry.kiln import Kiln
-from pithline.dry.kiln_load import Piece
-from pithline.dry.kiln_run import CAUTIONS, Run
+from pithline.dry.kiln.kiln import Kiln
+from pithline.dry.kiln.load import Piece
+from pithline.dry.kiln.run import CAUTIONS, Run
 from pithline.units import show_length, show_share
 
 __all__ = ["kiln_log"]

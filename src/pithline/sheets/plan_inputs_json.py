@@ -6,7 +6,7 @@ import math
 from typing import Any
 
 from pithline.saw.plan import Plan
-from pithline.saw.uses import Use
+from pithline.saw.uses.use import Use
 
 __all__ = ["aims_part", "lie_part", "log_part", "mill_part", "rates_part"]
 

@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 
 from pithline.saw.aims import Following
-from pithline.saw.first_cuts import BriefSlab, StartPlan, start_plans
+from pithline.saw.field.first_cuts import BriefSlab, StartPlan, start_plans
 from pithline.saw.model import Model, grounds, prepare
 from pithline.saw.plan import Plan
 from pithline.saw.search import bark_pitch

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pithline.saw.bucked import Bucked
+from pithline.saw.stem.bucked import Bucked
 from pithline.sheets.plan_json import plan_document
 
 __all__ = ["SCHEMA", "bucked_document"]

@@ -7,7 +7,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from pithline.saw.bucked import Bucked
+from pithline.saw.stem.bucked import Bucked
 from pithline.sheets.placing import round_scale
 from pithline.sheets.svg import Frame, Svg
 from pithline.units import System, show_length

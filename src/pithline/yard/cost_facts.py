@@ -13,9 +13,9 @@ from pithline.yard.models import Effort, KilnLoad, Log, Plan, Profile, Size, Sla
 from pithline.yard.money import currency, digits
 
 if TYPE_CHECKING:
-    from pithline.money.costs import Costs
-    from pithline.money.log_cost import Work
-    from pithline.saw.assumed import Written
+    from pithline.money.cost.costs import Costs
+    from pithline.money.cost.log_cost import Work
+    from pithline.saw.written.assumed import Written
 
 __all__ = [
     "LoadFacts",
@@ -91,7 +91,7 @@ def major(minor: int, code: str | None = None) -> float:
 
 def usual_costs() -> Written[Costs] | None:
     """The costs that hold where nothing else is said, read; None where none were kept."""
-    from pithline.money.written_costs import read_costs
+    from pithline.money.cost.written import read_costs
 
     found = Profile.objects.filter(kind=Profile.Kind.COSTS, usual=True).first()
     return read_costs(found.table) if found else None
@@ -102,7 +102,7 @@ def spent_on(record: Log | Stack | KilnLoad | Slab) -> Spent:
 
     Of a log whose cutting nobody wrote down, the minutes of its cuts stand in.
     """
-    from pithline.money.log_cost import Work
+    from pithline.money.cost.log_cost import Work
 
     remarks: list[str] = []
     work = [

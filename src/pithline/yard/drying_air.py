@@ -106,7 +106,7 @@ def air_phases(line: Sequence[Stretch], until: datetime.date) -> tuple[tuple[Pha
 def drawn_airs(
     line: Sequence[Stretch], until: datetime.date
 ) -> tuple[Callable[[np.random.Generator, int], Sequence[Air]], tuple[str, ...]]:
-    """The same as `dry.update.Slab` wants it: draws of how the air may turn out; with the remarks."""
+    """The same as `dry.learning.update.Slab` wants it: draws of how the air may turn out, with remarks."""
     from pithline.dry.phases import drawn_air
 
     phases, remarks = air_phases(line, until)

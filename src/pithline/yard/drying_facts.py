@@ -16,9 +16,9 @@ from pithline.yard.models import Reading as Shown
 from pithline.yard.preferences import setting
 
 if TYPE_CHECKING:
+    from pithline.dry.learning.readings import Reading
+    from pithline.dry.learning.weighing import Weights
     from pithline.dry.milestones import Milestone
-    from pithline.dry.readings import Reading
-    from pithline.dry.weighing import Weights
 
 __all__ = ["DryingFacts", "drying_facts", "facts_of_stack", "own_milestones"]
 
@@ -212,14 +212,14 @@ def _weights(
     doubt: float = 0.0,
     whole: bool = False,
 ) -> Weights:
-    from pithline.dry.weighing import Weights
+    from pithline.dry.learning.weighing import Weights
 
     days = tuple(float(max((day - begins).days, 0)) for day, _ in known)
     return Weights(name, green, days, tuple(weight for _, weight in known), dry, doubt, whole)
 
 
 def _weighed(piece: Weights, remarks: list[str]) -> list[Reading]:
-    from pithline.dry.readings import from_weights
+    from pithline.dry.learning.readings import from_weights
 
     try:
         return list(from_weights(piece))
@@ -232,8 +232,8 @@ def _metered(
     shown: Shown, wood: str, begins: datetime.date, source: str, remarks: list[str]
 ) -> list[Reading]:
     """One meter reading corrected; none, and a remark, where it cannot be."""
-    from pithline.dry.meters import LEAST, WET, Meter, Pins, Scale, corrected
-    from pithline.dry.readings import from_meter
+    from pithline.dry.learning.meters import LEAST, WET, Meter, Pins, Scale, corrected
+    from pithline.dry.learning.readings import from_meter
     from pithline.wood.species import species
 
     pins = {"pin": Pins.BARE, "insulated pin": Pins.INSULATED, "pinless": Pins.PINLESS}[shown.meter]

@@ -12,11 +12,11 @@ import numpy as np
 from pithline.errors import BadValue
 from pithline.log.record import LogRecord
 from pithline.saw.aims import Aims
-from pithline.saw.assumed import Assumed
 from pithline.saw.mill import Mill
 from pithline.saw.plan import Plan as SawingPlan
 from pithline.saw.rates import Rates
 from pithline.saw.timber import Timber
+from pithline.saw.written.assumed import Assumed
 from pithline.units import System
 from pithline.yard.finding import profile_of
 from pithline.yard.models import Log, Profile
@@ -84,7 +84,7 @@ def inputs_of(tables: Mapping[str, Any]) -> Inputs:
         Whatever is wrong first.
     """
     from pithline.log.written import TOP_IS_WIDER, from_table
-    from pithline.saw.written import read_aims, read_mill, read_rates
+    from pithline.saw.written.inputs import read_aims, read_mill, read_rates
 
     # Whether the top may be wider was asked when the log was measured.
     record = from_table({n: t for n, t in tables.items() if n in ("log", "lie")}, {TOP_IS_WIDER})

@@ -16,10 +16,10 @@ from pithline.yard.models import Asked, Comparable, Listing, LumberRate, Pair, S
 from pithline.yard.money import currency
 
 if TYPE_CHECKING:
-    from pithline.money.listing import Listing as Listed
-    from pithline.money.piece import Piece
-    from pithline.money.piece import Sale as Sold
-    from pithline.money.written_sales import SalesBook
+    from pithline.money.hold.listing import Listing as Listed
+    from pithline.money.price.piece import Piece
+    from pithline.money.price.piece import Sale as Sold
+    from pithline.money.price.written import SalesBook
 
 __all__ = ["listings_of", "piece_now", "sales_book"]
 
@@ -58,9 +58,9 @@ def sales_book(
     remarks : tuple of str
         What could not be used, and why.
     """
-    from pithline.money.piece import Dried
-    from pithline.money.written_sales import LumberRate as Rate
-    from pithline.money.written_sales import SalesBook
+    from pithline.money.price.piece import Dried
+    from pithline.money.price.written import LumberRate as Rate
+    from pithline.money.price.written import SalesBook
 
     remarks: list[str] = []
     code = currency()
@@ -74,7 +74,7 @@ def sales_book(
 
 
 def _own_sales(code: str, remarks: list[str]) -> list[Sold]:
-    from pithline.money.piece import Sale as Sold
+    from pithline.money.price.piece import Sale as Sold
 
     found = []
     for sale in Sale.objects.select_related("slab__log").prefetch_related(_sizes("slab__sizes")):
@@ -92,8 +92,8 @@ def _own_sales(code: str, remarks: list[str]) -> list[Sold]:
 
 
 def _comparables() -> list[Sold]:
-    from pithline.money.piece import Dried, Piece
-    from pithline.money.piece import Sale as Sold
+    from pithline.money.price.piece import Dried, Piece
+    from pithline.money.price.piece import Sale as Sold
 
     found = []
     for n, row in enumerate(Comparable.objects.all(), 1):
@@ -129,7 +129,7 @@ def listings_of(
     remarks: list[str],
 ) -> list[Listed]:
     """Listings with every price they bore; one without anything to set its prices against is left out."""
-    from pithline.money.listing import Listing as Listed
+    from pithline.money.hold.listing import Listing as Listed
 
     code = currency()
     rows = rows.select_related("slab__log").prefetch_related(
@@ -157,7 +157,7 @@ def _sizes(path: str) -> Prefetch:
 
 
 def _piece(slab: Slab, dried: str, flattened: bool, pair: bool, use: str) -> Piece:
-    from pithline.money.piece import Dried, Piece
+    from pithline.money.price.piece import Dried, Piece
 
     now = getattr(slab, "now", None) or list(slab.sizes.filter(current=True))
     size = now[0] if now else None

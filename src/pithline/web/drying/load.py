@@ -14,12 +14,12 @@ from pithline.yard.moments import day_of
 from pithline.yard.preferences import setting
 
 if TYPE_CHECKING:
-    from pithline.dry.kiln import Kiln
-    from pithline.dry.kiln_load import Piece
-    from pithline.dry.kiln_run import Run
-    from pithline.dry.kiln_steps import Setting
-    from pithline.dry.sample_boards import Boards
-    from pithline.saw.assumed import Assumed
+    from pithline.dry.kiln.kiln import Kiln
+    from pithline.dry.kiln.load import Piece
+    from pithline.dry.kiln.run import Run
+    from pithline.dry.kiln.sample_boards import Boards
+    from pithline.dry.kiln.steps import Setting
+    from pithline.saw.written.assumed import Assumed
 
 __all__ = ["Planned", "Said", "pieces_of", "planned", "said_by_boards"]
 
@@ -77,8 +77,8 @@ def planned(load: KilnLoad, today: datetime.date) -> Planned:
     BadValue
         No slab of which thickness, volume and moisture are known; a load that is dry already.
     """
-    from pithline.dry.kiln_run import kiln_run
-    from pithline.dry.written_kiln import read_kiln
+    from pithline.dry.kiln.run import kiln_run
+    from pithline.dry.kiln.written import read_kiln
 
     written = read_kiln(load.kiln.table)
     day = day_of(load.started_at) if load.started_at else today
@@ -92,7 +92,7 @@ def planned(load: KilnLoad, today: datetime.date) -> Planned:
 
 def pieces_of(load: KilnLoad, day: datetime.date) -> tuple[list[Piece], list[str]]:
     """The slabs of a load with their moisture on a day; and what was assumed or is missing."""
-    from pithline.dry.kiln_load import Piece
+    from pithline.dry.kiln.load import Piece
     from pithline.wood.species import species
 
     pieces, remarks = [], []
@@ -134,8 +134,8 @@ def _moisture(
 
 def said_by_boards(load: KilnLoad, made: Planned) -> Said | None:
     """What to do next by the sample boards that lie in the load; None where none was weighed."""
-    from pithline.dry.equalise import stage
-    from pithline.dry.sample_boards import pace, read_boards
+    from pithline.dry.kiln.equalise import stage
+    from pithline.dry.kiln.sample_boards import pace, read_boards
 
     told: list[tuple[str, float]] = []
     fast = ""

@@ -158,7 +158,7 @@ def _page(request: HttpRequest, found: KilnLoad, form: Form | None = None, statu
 
 def _cost(price: str, energy: Any) -> tuple[Any, str] | None:
     """What the energy costs at a price such as "0.30 EUR per kWh"."""
-    from pithline.dry.written_kiln import energy_price
+    from pithline.dry.kiln.written import energy_price
 
     if not price.strip():
         return None

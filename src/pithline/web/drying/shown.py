@@ -15,7 +15,7 @@ from pithline.web.drying.watch import Alike, Outlook, outlook
 from pithline.yard.models import Slab, Stack
 
 if TYPE_CHECKING:
-    from pithline.dry.update import Known
+    from pithline.dry.learning.update import Known
     from pithline.dry.watching import Warned
     from pithline.sheets.charts import Chart
 

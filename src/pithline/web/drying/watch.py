@@ -18,9 +18,9 @@ from pithline.yard.drying_facts import DryingFacts, facts_of_stack, own_mileston
 from pithline.yard.models import Stack
 
 if TYPE_CHECKING:
+    from pithline.dry.learning.update import Known, Learnt
     from pithline.dry.milestones import Milestone
     from pithline.dry.risk import Strain
-    from pithline.dry.update import Known, Learnt
     from pithline.wood.estimate import Estimate
 
 __all__ = ["Alike", "Outlook", "alike", "begun", "outlook"]
@@ -148,11 +148,11 @@ def _reckoned(
 ) -> Outlook:
     from pithline.dry.coefficient import wood_of
     from pithline.dry.diffusion import course, mean_to
+    from pithline.dry.learning.stack import prior_of
+    from pithline.dry.learning.update import Known, Slab, learn
     from pithline.dry.phases import drawn_air
     from pithline.dry.risk import SHELL, strain_of
     from pithline.dry.safe_loss import safe_loss
-    from pithline.dry.stack_learning import prior_of
-    from pithline.dry.update import Known, Slab, learn
     from pithline.units import INCH
     from pithline.wood.shrinkage import totals
     from pithline.wood.species import species

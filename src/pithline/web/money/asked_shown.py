@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from pithline.money.amount import show_money
-from pithline.money.asking import BASES
+from pithline.money.price.asking import BASES
 
 if TYPE_CHECKING:
-    from pithline.money.asking import Plain
+    from pithline.money.price.asking import Plain
     from pithline.web.money.slab_sum import Priced
 
 __all__ = ["Lines", "priced_lines"]

@@ -13,8 +13,8 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from pithline.errors import BadValue
 from pithline.fields import Table
-from pithline.money.joint_cost import WAYS
-from pithline.money.written_costs import COSTS, FIVE
+from pithline.money.cost.joint_cost import WAYS
+from pithline.money.cost.written import COSTS, FIVE
 from pithline.web.clock import today
 from pithline.web.forms import Form, form_of, submit
 from pithline.web.money.hour import METHOD, hour_lines

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from pithline.money.costs import Costs
+    from pithline.money.cost.costs import Costs
 
 __all__ = ["METHOD", "HourLine", "hour_lines"]
 

@@ -12,8 +12,8 @@ from pithline.errors import BadValue
 from pithline.units import System
 
 if TYPE_CHECKING:
-    from pithline.money.worth import Worth
-    from pithline.saw.assumed import Assumed
+    from pithline.money.offered.worth import Worth
+    from pithline.saw.written.assumed import Assumed
     from pithline.sheets.charts import Chart
 
 __all__ = ["Judged", "drawn", "judge"]
@@ -72,13 +72,13 @@ def _judge(key: str, system: System) -> Judged:
     import numpy as np
 
     from pithline.log.written import TOP_IS_WIDER, from_table
-    from pithline.money.offered_log import Planner
-    from pithline.money.realised import realised_yield
-    from pithline.money.worth import worth
-    from pithline.money.written_call import read_call
-    from pithline.money.written_costs import read_costs
+    from pithline.money.cost.written import read_costs
+    from pithline.money.offered.log import Planner
+    from pithline.money.offered.realised import realised_yield
+    from pithline.money.offered.worth import worth
+    from pithline.money.offered.written import read_call
     from pithline.saw.timber import Timber
-    from pithline.saw.written import read_aims, read_mill, read_rates
+    from pithline.saw.written.inputs import read_aims, read_mill, read_rates
     from pithline.wood.species import species
 
     tables, pairs = json.loads(key)

@@ -9,15 +9,15 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from pithline.errors import BadValue
-from pithline.money.piece import Dried
+from pithline.money.price.piece import Dried
 from pithline.yard.models import Entry, Slab
 from pithline.yard.price_facts import piece_now, sales_book
 
 if TYPE_CHECKING:
-    from pithline.money.listing_range import Learned
-    from pithline.money.piece import Piece
-    from pithline.money.price_fit import Fit
-    from pithline.money.written_sales import SalesBook
+    from pithline.money.hold.listing_range import Learned
+    from pithline.money.price.fit import Fit
+    from pithline.money.price.piece import Piece
+    from pithline.money.price.written import SalesBook
 
 __all__ = ["Known", "known_prices"]
 
@@ -47,8 +47,8 @@ class Known:
 
     def brings(self, piece: Piece) -> tuple[float, float, float] | None:
         """What a sale brings at 10, 50 and 90 %; None where nothing like it is known. [money]"""
-        from pithline.money.asking import asking
-        from pithline.money.like_sales import ENOUGH, like
+        from pithline.money.price.asking import asking
+        from pithline.money.price.like_sales import ENOUGH, like
 
         near = like(self.book.sales, piece)
         if len(near) >= ENOUGH and self.fit is not None:
@@ -88,10 +88,10 @@ def known_prices(today: datetime.date) -> Known:
 
 @lru_cache(maxsize=4)
 def _known(last: str, today: datetime.date) -> Known:
-    from pithline.money.like_sales import ENOUGH
-    from pithline.money.listing import spells
-    from pithline.money.listing_range import LAWS, learn
-    from pithline.money.price_fit import fit_prices
+    from pithline.money.hold.listing import spells
+    from pithline.money.hold.listing_range import LAWS, learn
+    from pithline.money.price.fit import fit_prices
+    from pithline.money.price.like_sales import ENOUGH
 
     read, _ = sales_book(today)
     fit = fit_prices(read.sales) if len(read.sales) >= ENOUGH else None

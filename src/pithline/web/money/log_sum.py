@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from pithline.money.joint_cost import WAYS, share_joint_cost
-from pithline.money.joint_cost import Piece as Bearing
-from pithline.money.log_cost import log_cost
+from pithline.money.cost.joint_cost import WAYS, share_joint_cost
+from pithline.money.cost.joint_cost import Piece as Bearing
+from pithline.money.cost.log_cost import log_cost
 from pithline.yard.cost_facts import major, spent_on
 from pithline.yard.models import KilnLoad, Log, Size, Slab, Stack
 
 if TYPE_CHECKING:
-    from pithline.money.costs import Costs
-    from pithline.money.joint_cost import Shares
-    from pithline.money.log_cost import LogCost
+    from pithline.money.cost.costs import Costs
+    from pithline.money.cost.joint_cost import Shares
+    from pithline.money.cost.log_cost import LogCost
     from pithline.web.money.known_prices import Known
     from pithline.yard.cost_facts import Spent
 

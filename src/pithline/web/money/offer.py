@@ -11,12 +11,12 @@ from django.http import QueryDict
 
 from pithline.errors import BadValue, Refused
 from pithline.fields import Table
-from pithline.money.written_call import CALL
-from pithline.money.written_call import WHY as WHY_CALL
-from pithline.money.written_costs import COSTS, FIVE
-from pithline.money.written_costs import WHY as WHY_COSTS
-from pithline.saw.written_aims import AIMS
-from pithline.saw.written_rates import RATES
+from pithline.money.cost.written import COSTS, FIVE
+from pithline.money.cost.written import WHY as WHY_COSTS
+from pithline.money.offered.written import CALL
+from pithline.money.offered.written import WHY as WHY_CALL
+from pithline.saw.written.aims import AIMS
+from pithline.saw.written.rates import RATES
 from pithline.web.inputs import Asking, Group, asked, place_of
 from pithline.web.names import woods
 from pithline.web.words import words

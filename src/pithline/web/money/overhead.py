@@ -7,14 +7,14 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from pithline.errors import BadValue
-from pithline.money.overhead import Bearer, share_overhead
+from pithline.money.cost.overhead import Bearer, share_overhead
 from pithline.web.money.log_sum import volume_of
 from pithline.yard.actions.slabs import GONE
 from pithline.yard.cost_facts import major, overhead_in
 from pithline.yard.models import Effort, Slab
 
 if TYPE_CHECKING:
-    from pithline.money.costs import Costs
+    from pithline.money.cost.costs import Costs
     from pithline.web.money.known_prices import Known
 
 __all__ = ["GLUED", "Overhead", "overhead_now"]

@@ -11,7 +11,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
-from pithline.money.like_sales import ENOUGH, by_use
+from pithline.money.price.like_sales import ENOUGH, by_use
 from pithline.web.clock import today
 from pithline.web.forms import Form, form_of, submit
 from pithline.web.money.known_prices import known_prices

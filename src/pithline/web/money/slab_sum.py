@@ -7,21 +7,21 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from pithline.errors import BadValue
-from pithline.money.joint_cost import WAYS
-from pithline.money.keeping import room_cost, share_load, tied_up
+from pithline.money.cost.joint_cost import WAYS
+from pithline.money.cost.keeping import room_cost, share_load, tied_up
+from pithline.money.cost.slab_cost import slab_cost
 from pithline.money.months import DAYS_A_MONTH
-from pithline.money.piece import Dried
-from pithline.money.slab_cost import slab_cost
+from pithline.money.price.piece import Dried
 from pithline.units import BOARD_FOOT
 from pithline.web.money.log_sum import cost_of, log_sum, own_hours, volume_of
 from pithline.yard.models import Slab
 from pithline.yard.price_facts import piece_now
 
 if TYPE_CHECKING:
-    from pithline.money.asking import Asking, Plain
-    from pithline.money.costs import Costs
-    from pithline.money.piece import Piece
-    from pithline.money.slab_cost import SlabCost
+    from pithline.money.cost.costs import Costs
+    from pithline.money.cost.slab_cost import SlabCost
+    from pithline.money.price.asking import Asking, Plain
+    from pithline.money.price.piece import Piece
     from pithline.web.money.known_prices import Known
 
 __all__ = ["EDGED", "Priced", "SlabSum", "priced", "slab_sum", "sold_as"]
@@ -104,7 +104,7 @@ def priced(piece: Piece, known: Known, rate: float | None = None, floor: float =
     floor : float
         Never ask less. [money]
     """
-    from pithline.money.asking import asking, plain_lumber
+    from pithline.money.price.asking import asking, plain_lumber
 
     found, problem = None, ""
     try:

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from pithline.errors import BadValue
 from pithline.money.months import DAYS_A_MONTH
-from pithline.money.piece import Dried as Dry
+from pithline.money.price.piece import Dried as Dry
 from pithline.units import BOARD_FOOT
 from pithline.web.clock import today
 from pithline.web.forms import Form, form_of, submit
@@ -32,9 +32,9 @@ from pithline.yard.money import currency, shown
 from pithline.yard.preferences import setting
 
 if TYPE_CHECKING:
-    from pithline.money.costs import Costs
-    from pithline.money.piece import Piece
-    from pithline.money.posted import Terms
+    from pithline.money.cost.costs import Costs
+    from pithline.money.hold.posted import Terms
+    from pithline.money.price.piece import Piece
     from pithline.web.money.asked_shown import Lines
     from pithline.web.money.slab_sum import Priced, SlabSum
 
@@ -287,7 +287,7 @@ def _in_hand(offer: Offer, held: Held, terms: Terms) -> dict[str, Any]:
 
 
 def _rate(text: str, code: str) -> float | None:
-    from pithline.saw.price import price
+    from pithline.saw.written.price import price
 
     if not text.strip():
         return None

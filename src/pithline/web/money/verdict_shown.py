@@ -10,8 +10,8 @@ from pithline.units import show_mass
 from pithline.yard.preferences import setting
 
 if TYPE_CHECKING:
-    from pithline.saw.assumed import Assumed
     from pithline.saw.plan import Spread
+    from pithline.saw.written.assumed import Assumed
     from pithline.web.money.judging import Judged
 
 __all__ = ["Row", "Said", "shown"]

@@ -15,10 +15,10 @@ from pithline.money.months import DAYS_A_MONTH
 from pithline.units import INCH
 
 if TYPE_CHECKING:
-    from pithline.money.buyers import Buyers
-    from pithline.money.costs import Costs
-    from pithline.money.listing_range import Learned, Outlook
-    from pithline.money.posted import Terms
+    from pithline.money.cost.costs import Costs
+    from pithline.money.hold.buyers import Buyers
+    from pithline.money.hold.listing_range import Learned, Outlook
+    from pithline.money.hold.posted import Terms
     from pithline.sheets.charts import Chart
 
 __all__ = ["Choice", "Held", "Tag", "green_first", "held", "terms_of"]
@@ -80,7 +80,7 @@ class Choice:
 
 def terms_of(costs: Costs, volume: float, reference: float) -> Terms:
     """What selling and waiting cost a slab: selling hours and fee at the sale, room, interest, loss."""
-    from pithline.money.posted import Terms, discount_of, hazard_of
+    from pithline.money.hold.posted import Terms, discount_of, hazard_of
 
     return Terms.of(
         costs.sell_hours * costs.wage + costs.sell_fee * reference,
@@ -119,9 +119,9 @@ def held(
     BadValue
         A day that is past or too far away; waiting that costs nothing.
     """
-    from pithline.money.listing_range import outlook
-    from pithline.money.offers import reservation_price
-    from pithline.money.waiting import months_until_loss
+    from pithline.money.hold.listing_range import outlook
+    from pithline.money.hold.offers import reservation_price
+    from pithline.money.hold.waiting import months_until_loss
 
     months = (by - today).days / DAYS_A_MONTH
     if not 0.2 <= months <= 120:
@@ -135,7 +135,7 @@ def held(
     loses = today + datetime.timedelta(days=until * DAYS_A_MONTH) if until < 1200 else None
     apart = None
     if paired:
-        from pithline.money.together import sell_together
+        from pithline.money.hold.together import sell_together
 
         levels = [sell_together(2, each, terms, 0.3, 0.15).level_share for each in streams]
         apart = float(np.median(levels))
@@ -144,7 +144,7 @@ def held(
 
 def _streams(learned: Learned, reference: float) -> list[Buyers]:
     """Streams of buyers as likely as each other, evenly taken from all of them by their weight."""
-    from pithline.money.buyers import Buyers, Exponential, Lognormal
+    from pithline.money.hold.buyers import Buyers, Exponential, Lognormal
 
     passed = np.cumsum(learned.weight)
     at = np.searchsorted(passed, (np.arange(_STREAMS) + 0.5) / _STREAMS * passed[-1])
@@ -183,7 +183,7 @@ def green_first(
     A year an inch in air (common practice, no source); a forecast says it better. An eighth of the worth
     is lost in drying: 8 to 40 % of slabs are downgraded and bring half, a guess.
     """
-    from pithline.money.waiting import TwoStates, green_or_dry
+    from pithline.money.hold.waiting import TwoStates, green_or_dry
 
     months = max(12 * thickness / INCH - dried_for, 1.0)
     pairs = zip(_streams(learned, green), _streams(learned, dry), strict=True)
@@ -204,7 +204,7 @@ def _path(
     salvage: float,
 ) -> tuple[Tag, ...]:
     """Prices to hang up until the day, for every stream; their middle and range."""
-    from pithline.money.deadline import Deadline, price_steps
+    from pithline.money.hold.deadline import Deadline, price_steps
 
     every = months / _TAGS
     paths = [price_steps(Deadline(1, months, salvage), each, terms, every) for each in streams]

@@ -13,8 +13,8 @@ from django.http import QueryDict
 from pithline import units
 from pithline.errors import BadValue, Refused
 from pithline.fields import Field, Quantity, Table
-from pithline.saw.written import TABLES
-from pithline.saw.written_uses import order_row, short_row, use_row
+from pithline.saw.written.inputs import TABLES
+from pithline.saw.written.uses import order_row, short_row, use_row
 from pithline.web.inputs import Asking, Group, asked, place_of
 from pithline.web.words import words
 

@@ -56,10 +56,10 @@ def _compile() -> None:
 def _kept() -> bool:
     """Whether numba has kept the compiled kernels of uses and of drying on this machine."""
     from pithline.dry import diffusion_kernel
-    from pithline.saw import uses_planner_kernel
+    from pithline.saw.uses import chain_kernel
 
     found = (
-        (uses_planner_kernel.search, "uses_planner_kernel.search-*.nbi"),
+        (chain_kernel.search, "chain_kernel.search-*.nbi"),
         (diffusion_kernel.march_all, "diffusion_kernel.march_all-*.nbi"),
     )
     return all(any(Path(kernel.stats.cache_path or "").glob(name)) for kernel, name in found)
@@ -78,7 +78,7 @@ def _plan_a_small_log(uses: bool) -> None:
     from pithline.saw.planning import plan
     from pithline.saw.rates import Rates
     from pithline.saw.timber import Timber
-    from pithline.saw.uses import Use
+    from pithline.saw.uses.use import Use
 
     turn = np.linspace(0.0, 2 * np.pi, 120, endpoint=False)
     ring = 0.2 * np.stack([np.cos(turn), np.sin(turn)], axis=-1)

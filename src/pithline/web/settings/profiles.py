@@ -10,10 +10,12 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST
 
-from pithline.dry.written_kiln import KILN
+from pithline.dry.kiln.written import KILN
 from pithline.fields import Field, Quantity, Table
-from pithline.money import written_costs
-from pithline.saw import written_aims, written_mill, written_rates
+from pithline.money.cost import written as written_costs
+from pithline.saw.written import aims as written_aims
+from pithline.saw.written import mill as written_mill
+from pithline.saw.written import rates as written_rates
 from pithline.web.forms import Form, leave, sent_identity, submit, who
 from pithline.web.inputs import Asking
 from pithline.web.names import woods

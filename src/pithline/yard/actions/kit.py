@@ -138,9 +138,9 @@ def run_hours(desk: Desk, said: dict[str, Any]) -> Profile:
 
 def _currency_of(kind: str, table: dict[str, Any]) -> str:
     """Read a table in full; gives the currency of its amounts, "" where it has none."""
-    from pithline.dry.written_kiln import read_kiln
-    from pithline.money.written_costs import read_costs
-    from pithline.saw.written import read_aims, read_mill, read_rates
+    from pithline.dry.kiln.written import read_kiln
+    from pithline.money.cost.written import read_costs
+    from pithline.saw.written.inputs import read_aims, read_mill, read_rates
 
     match kind:
         case "mill":

@@ -43,7 +43,7 @@ def energy(raw: Any, path: str) -> float:
 
 def code(raw: Any, path: str) -> str:
     """A published schedule by its letters, T4-D2; refuses one that was not published."""
-    from pithline.dry.schedules import schedule
+    from pithline.dry.kiln.schedules import schedule
 
     if raw == "":
         return ""
@@ -223,7 +223,7 @@ def set_kiln(desk: Desk, said: dict[str, Any]) -> KilnStep:
 )  # fmt: skip
 def end_load(desk: Desk, said: dict[str, Any]) -> KilnLoad:
     """End a load; every slab in it is marked with what it got."""
-    from pithline.dry.sterilise import CORE, HOLD
+    from pithline.dry.kiln.sterilise import CORE, HOLD
 
     load = _open(said["load"])
     end = said["ended"] or now()

@@ -159,7 +159,7 @@ def measure_log(desk: Desk, said: dict[str, Any]) -> Log:
 )
 def ask_worth(desk: Desk, said: dict[str, Any]) -> Log:
     """Keep the answers about a log on offer; they are read and checked in full before they are kept."""
-    from pithline.money.written_call import read_call
+    from pithline.money.offered.written import read_call
 
     log, call = log_of(said["log"]), said["call"]
     if not isinstance(call, dict):

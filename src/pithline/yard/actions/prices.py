@@ -6,7 +6,7 @@ from typing import Any
 
 from pithline.errors import BadValue
 from pithline.fields import Field, Quantity, Table
-from pithline.money.sales_table import PIECE, SALES
+from pithline.money.price.sales_table import PIECE, SALES
 from pithline.yard.desk import Desk
 from pithline.yard.kinds import entry
 from pithline.yard.models import Comparable, LumberRate

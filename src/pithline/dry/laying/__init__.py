@@ -1,0 +1,1 @@
+"""How slabs lie in stacks and kilns: outlines, stickers, layers, charges."""

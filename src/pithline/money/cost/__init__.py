@@ -1,0 +1,1 @@
+"""What an hour, a log, a slab and a month cost."""

@@ -1,0 +1,1 @@
+"""How long to hold a slab: buyers, posted prices, deadlines, offers."""

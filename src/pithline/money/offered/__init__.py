@@ -1,0 +1,1 @@
+"""A log on offer: what it yields and costs, and whether it is worth it."""

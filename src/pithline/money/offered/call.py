@@ -1,0 +1,167 @@
+"""A log on offer: where it lies, what is in the way, what it may be sold as."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from pithline.money.likely import Likely
+from pithline.money.offered.log_guess import LogGuess
+
+__all__ = ["ByProducts", "Call", "Lumber", "Removal"]
+
+
+@dataclass(frozen=True, slots=True)
+class ByProducts:
+    """What else the log gives, in the user's prices; 0 where it is not sold.
+
+    Attributes
+    ----------
+    firewood : float
+        For a solid cubic metre of what is no slab. [money/m3]
+    firewood_share : float
+        Of that wood, what is worth splitting. [fraction]
+    opening : float
+        For the opening slab, as it is. [money]
+    blanks, blank_price : float
+        Turning blanks from crotch and burl; each. [count, money]
+    sawdust : float
+        For a solid cubic metre of kerf. [money/m3]
+    """
+
+    firewood: float = 0.0
+    firewood_share: float = 0.7
+    opening: float = 0.0
+    blanks: float = 0.0
+    blank_price: float = 0.0
+    sawdust: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Lumber:
+    """The same slabs edged and ripped into square-edged lumber.
+
+    Attributes
+    ----------
+    price : float
+        At the market, dry. [money/bf]
+    share : Likely
+        Board feet of lumber for each of live-edge tally. [fraction]
+    hours : float
+        To edge one slab. [h]
+    """
+
+    price: float
+    share: Likely
+    hours: float
+
+
+@dataclass(frozen=True, slots=True)
+class Removal:
+    """What it takes to get the log or its parts away unsawn.
+
+    Attributes
+    ----------
+    hire : float or None
+        Crane or winch with its driver and the truck; None where nobody has asked. [money]
+    lifts : float or None
+        What they can take at that reach. [kg]
+    """
+
+    hire: float | None
+    lifts: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """Everything about one offer but the log's own measures.
+
+    Attributes
+    ----------
+    guess : LogGuess or None
+        The log as said on the phone; None where it was measured.
+    quality : str
+    quality_factor : Likely
+        What its slabs bring against your rates, which are for good ones. [fraction]
+    distance : float
+        By road, one way. [km]
+    carry : float
+        Log to vehicle, one way. [m]
+    pace : float
+        Carrying, there and back. [km/h]
+    load : float
+        That goes in one trip on foot or cart, all hands together. [kg]
+    payload : float
+        Of vehicle and trailer. [kg]
+    people : int
+        On the day.
+    handling : Likely
+        To load and unload one carrying trip. [h]
+    set_up : Likely
+        Metal search, levelling, rail, first cut. [h]
+    asked : float
+        By the owner. [money]
+    realised : Likely
+        Tally over plan. [fraction]
+    price_level : Likely
+        What the slabs will really bring against your rates. [fraction]
+    downgraded : Likely
+        Share of the slabs that drying spoils in part. [fraction]
+    downgraded_brings : float
+        What such a slab still brings. [fraction]
+    sawing : Likely
+        Sawing time against the mill's pace. [fraction]
+    between : Likely
+        Time between cuts against the mill's. [fraction]
+    drying : Likely
+        [month]; by thickness where `drying_by_inch`
+    drying_by_inch : bool
+        Whether `drying` is for one inch of thickness.
+    selling : Likely
+        From dry to sold. [month]
+    work : Likely
+        Hours for stacking, finishing, selling against your own. [fraction]
+    by_products : ByProducts
+    lumber : Lumber or None
+    removal : Removal
+    permission, tree_protection, plant_movement : bool
+        Asked for and in order.
+    """
+
+    guess: LogGuess | None
+    quality: str
+    quality_factor: Likely
+    distance: float
+    carry: float
+    pace: float
+    load: float
+    payload: float
+    people: int
+    handling: Likely
+    set_up: Likely
+    asked: float
+    realised: Likely
+    price_level: Likely
+    downgraded: Likely
+    downgraded_brings: float
+    sawing: Likely
+    between: Likely
+    drying: Likely
+    drying_by_inch: bool
+    selling: Likely
+    work: Likely
+    by_products: ByProducts
+    lumber: Lumber | None
+    removal: Removal
+    permission: bool
+    tree_protection: bool
+    plant_movement: bool
+
+    @property
+    def unticked(self) -> tuple[str, ...]:
+        """What has to be asked before a yes."""
+        rows = (
+            (self.permission, "the owner's written permission to take and saw the log"),
+            (self.tree_protection, "tree protection: felling and removal allowed here, nests and season"),
+            (self.plant_movement, "plant-movement rules: whether wood or bark may leave the area"),
+        )
+        return tuple(what for ticked, what in rows if not ticked)

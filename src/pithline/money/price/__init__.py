@@ -1,0 +1,1 @@
+"""What slabs are sold for: known sales, the fit, and an asking price."""

@@ -1,0 +1,1 @@
+"""Beside the log: the next cut by the height of the face."""

@@ -1,0 +1,1 @@
+"""Logs too wide for the bar: halved, quartered, or trimmed at the sides."""

@@ -1,0 +1,1 @@
+"""Slabs ripped into square-edged boards and heart pieces."""

@@ -1,0 +1,1 @@
+"""Stems too long for the rail: where to cut them across."""

@@ -1,0 +1,1 @@
+"""What slabs are for: uses, orders and pairs, counted in the states of the chain."""

@@ -1,0 +1,282 @@
+"""The best chain of cuts where slabs are for something and some uses are counted, compiled by numba.
+
+`planner_kernel.best_chain` once more with a state: how many of each counted use are
+still open. Uses that nobody counts leave one state, and then it is the same chain with
+pairs in it.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from numba import njit
+
+from pithline.saw.planner_kernel import lay, relaid, setting_lines, turn_over
+from pithline.saw.tables import Profile, Setting
+from pithline.saw.uses.worth_kernel import claim_values, one_slab, pair_place, pair_values
+from pithline.saw.value_kernel import BOX, rate_of, slab_cost_of, sold_run
+
+__all__ = ["above_all", "chain", "fill", "revalue", "search", "solve", "unpack"]
+
+# Compiled code is kept on disk under its own file's text alone: this marks what it calls.
+_BUILT_ON = "14ef0173"
+
+
+@njit(cache=True, nogil=True, error_model="numpy", inline="always")
+def unpack(take, claims, choices):  # type: ignore[no-untyped-def]
+    """Kind (0 slab, 1 pair), menu entry, and claim or pair number of what is sawn."""
+    if take < claims * choices:
+        return 0, take // claims, take % claims
+    rest = take - claims * choices
+    return 1, rest % choices, rest // choices
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, claimed):  # type: ignore[no-untyped-def]
+    """The best value of the wood below every face in every state, and the best first cut.
+
+    Parameters
+    ----------
+    next_state, bonus : of `wants`, or with nothing counted
+    floor : (lines + 1,) the highest cut that must be made below a face; -1 where there is
+        none; the last is that of the whole log
+    claimed : reads values and paired; writes best, after and take, where take is
+        -1 to stop, -2 - g for g lines of waste, else see `unpack`
+
+    Returns
+    -------
+    value, line : with nothing sold yet; the first cut's line, -1 if nothing pays
+    """
+    kerf, step = reach.kerf, reach.step
+    states, claims = next_state.shape
+    choices = pay.thick.shape[0]
+    allowed = tables.allowed
+    piths = tables.pith_low.shape[0] if pay.pith_rule == BOX else 0
+    value, line = 0.0 if floor[lines] < 0 else -math.inf, -1
+    queue = np.empty(lines, dtype=np.int64)
+    for s in range(states):
+        best, after, take = claimed.best[s], claimed.after[s], claimed.take[s]
+        after[:lines] = -math.inf
+        head, tail = 0, 0
+        for f in range(lines):
+            must = floor[f]
+            best[f] = 0.0 if must < 0 else -math.inf
+            take[f] = -1
+            for o in range(choices):
+                t = pay.thick[o]
+                i = f - t
+                if i < kerf or not allowed[i]:
+                    continue
+                if i >= must:
+                    for c in range(claims):
+                        to = next_state[s, c]
+                        gain = claimed.values[o, c, f]
+                        if to >= 0 and gain > -math.inf:
+                            gain += bonus[c] + claimed.after[to, i]
+                            if gain > best[f]:
+                                best[f] = gain
+                                take[f] = o * claims + c
+                below = i - kerf - t
+                if below < kerf or not allowed[below] or (must >= 0 and must != i and must > below):
+                    continue
+                for p in range(wants.pairs.shape[0]):
+                    c = wants.single[wants.pairs[p]]
+                    to = next_state[s, c]
+                    gain = claimed.paired[o, p, f]
+                    if to >= 0 and gain > -math.inf and floor[i - kerf] <= below:
+                        gain += bonus[c] + claimed.after[to, below]
+                        if gain > best[f]:
+                            best[f] = gain
+                            take[f] = choices * claims + p * choices + o
+            i = f - reach.least_waste
+            if i >= kerf and allowed[i]:
+                while tail > head and after[queue[tail - 1]] <= after[i]:
+                    tail -= 1
+                queue[tail] = i
+                tail += 1
+            bound = float(max(f - reach.most_waste, must))
+            for q in range(piths):
+                if f > tables.pith_low[q] / step - first:
+                    bound = max(bound, tables.pith_high[q] / step - first)
+            while tail > head and queue[head] < bound:
+                head += 1
+            if tail > head and after[queue[head]] > best[f]:
+                best[f] = after[queue[head]]
+                take[f] = -2 - (f - queue[head])
+            if f >= kerf and allowed[f]:
+                after[f] = best[f - kerf] - tables.costs[f]
+        if s == states - 1:
+            for i in range(lines):
+                if tables.starts[i] and i >= floor[lines] and after[i] > value:
+                    value, line = after[i], i
+    return value, line
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def fill(wood, reach, pay, wants, setting, first, lines, tables, claimed):  # type: ignore[no-untyped-def]
+    """Fill all tables of one setting but the chain's."""
+    lay(wood, reach, pay, setting, first, lines, tables)
+    claim_values(wood, pay, wants, first, lines, reach.step, tables, claimed)
+    pair_values(wood, pay, wants, reach, first, lines, tables, claimed)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def solve(wood, reach, pay, wants, setting, tables, claimed):  # type: ignore[no-untyped-def]
+    """Fill the tables of one setting and find its best chain: value, first cut, first line, lines."""
+    first, lines = setting_lines(wood, reach, setting, tables)
+    fill(wood, reach, pay, wants, setting, first, lines, tables, claimed)
+    floor = np.full(lines + 1, -1, dtype=np.int64)
+    value, line = chain(
+        reach, pay, wants, wants.next_state, wants.bonus, floor, first, lines, tables, claimed
+    )
+    return value, line, first, lines
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _turn_claims(reach, pay, lines, claimed, turned):  # type: ignore[no-untyped-def]
+    """What the uses are worth in the log turned upside down: upper faces become lower ones."""
+    for o in range(pay.thick.shape[0]):
+        t = pay.thick[o]
+        both = 2 * t + reach.kerf
+        for c in range(claimed.values.shape[1]):
+            for i in range(lines):
+                turned.values[o, c, i] = claimed.values[o, c, lines - 1 - i + t] if i >= t else -math.inf
+        for p in range(claimed.paired.shape[1]):
+            for i in range(lines):
+                turned.paired[o, p, i] = (
+                    claimed.paired[o, p, lines - 1 - i + both] if i >= both else -math.inf
+                )
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def search(  # type: ignore[no-untyped-def]
+    wood, reach, pay, wants, counted, rolls, pitches, grounds, both_ways, tables, turned, claimed, over, found
+):
+    """Best score at every roll and pitch; see `planner_kernel.search`.
+
+    Parameters
+    ----------
+    counted : whether to count uses; else found is a bound that no plan can pass, less the bonus
+    claimed, over : room beside tables and turned
+    """
+    count = pitches.shape[0]
+    nothing = np.zeros(wants.bonus.shape[0])
+    next_state = wants.next_state if counted else wants.free
+    bonus = wants.bonus if counted else nothing
+    for r in range(rolls.shape[0]):
+        sine, cosine = math.sin(rolls[r]), math.cos(rolls[r])
+        for p in range(count):
+            setting = Setting(sine, cosine, pitches[p], grounds[r, 0, 0], grounds[r, 0, 1])
+            first, lines = setting_lines(wood, reach, setting, tables)
+            fill(wood, reach, pay, wants, setting, first, lines, tables, claimed)
+            floor = np.full(lines + 1, -1, dtype=np.int64)
+            found[r, 0, p] = chain(
+                reach, pay, wants, next_state, bonus, floor, first, lines, tables, claimed
+            )[0]
+            if both_ways:
+                turn_over(reach, pay, lines, tables, turned)
+                _turn_claims(reach, pay, lines, claimed, over)
+                other = Setting(-sine, -cosine, -pitches[p], grounds[r, 1, 0], grounds[r, 1, 1])
+                first = relaid(wood, reach, setting, other, first, lines, turned)
+                found[r, 1, count - 1 - p] = chain(
+                    reach, pay, wants, next_state, bonus, floor, first, lines, turned, over
+                )[0]
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def above_all(reach, pay, wants, first, lines, tables, claimed):  # type: ignore[no-untyped-def]
+    """Best score of a plan with a cut at each line, after `chain` has run: -inf where none can be.
+
+    The chain from the top down, in states of what has been sold, meets the one from below.
+    """
+    kerf, step = reach.kerf, reach.step
+    states, claims = wants.next_state.shape
+    choices = pay.thick.shape[0]
+    piths = tables.pith_low.shape[0] if pay.pith_rule == BOX else 0
+    allowed = tables.allowed
+    paid = np.full((states, lines), -math.inf)  # all sawn down to a cut here, with what is open then
+    whole = np.full(lines, -math.inf)
+    for i in range(lines - 1, kerf - 1, -1):
+        if not allowed[i]:
+            continue
+        if tables.starts[i]:
+            paid[states - 1, i] = max(paid[states - 1, i], 0.0)
+        for s in range(states):
+            # Waste above this cut, from any face within reach.
+            top = i + reach.most_waste
+            for q in range(piths):
+                if i < tables.pith_high[q] / step - first:
+                    top = min(top, math.floor(tables.pith_low[q] / step - first))
+            for f in range(i + reach.least_waste, min(top, lines - 1 - kerf) + 1):
+                if allowed[f + kerf]:
+                    paid[s, i] = max(paid[s, i], paid[s, f + kerf])
+        for s in range(states):
+            for o in range(choices):
+                t = pay.thick[o]
+                f = i + t
+                if f + kerf < lines and allowed[f + kerf] and paid[s, f + kerf] > -math.inf:
+                    for c in range(claims):
+                        to = wants.next_state[s, c]
+                        if to >= 0 and claimed.values[o, c, f] > -math.inf:
+                            gain = paid[s, f + kerf] + claimed.values[o, c, f] + wants.bonus[c]
+                            paid[to, i] = max(paid[to, i], gain)
+                f = i + 2 * t + kerf
+                if f + kerf < lines and allowed[f + kerf] and allowed[i + t + kerf]:
+                    if paid[s, f + kerf] == -math.inf:
+                        continue
+                    for p in range(wants.pairs.shape[0]):
+                        c = wants.single[wants.pairs[p]]
+                        to = wants.next_state[s, c]
+                        if to >= 0 and claimed.paired[o, p, f] > -math.inf:
+                            gain = paid[s, f + kerf] + claimed.paired[o, p, f] + wants.bonus[c]
+                            paid[to, i] = max(paid[to, i], gain)
+        for s in range(states):
+            if paid[s, i] > -math.inf:
+                whole[i] = max(whole[i], paid[s, i] + claimed.after[s, i])
+                paid[s, i] -= tables.costs[i]
+    return whole
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def revalue(wood, reach, pay, wants, setting, first, lines, cuts, slabs, tables):  # type: ignore[no-untyped-def]
+    """Net value and tally of given cuts and slabs in a log where they were planned for another.
+
+    A slab that no longer makes what it was planned for is sold by the tally.
+
+    Parameters
+    ----------
+    cuts : (cuts,) line of each, counted from `first`
+    slabs : (slabs, 4) line of the upper face, thickness number, claim, and pair or -1
+    """
+    lay(wood, reach, pay, setting, first, lines, tables)
+    net, tally = 0.0, 0.0
+    for c in cuts:
+        net -= tables.costs[c]
+    room = (wood.usable_to - wood.usable_from, 1)
+    profile = Profile(
+        np.empty(room), np.empty(room), np.empty(room), np.zeros(room), np.empty(1), np.empty(1)
+    )
+    found = np.zeros((2, 4))
+    promised = 0.0  # of a pair whose upper half has been seen
+    upper = True
+    for s in range(slabs.shape[0]):
+        row, o, claim, pair = slabs[s, 0], slabs[s, 1], slabs[s, 2], slabs[s, 3]
+        net -= slab_cost_of(pay, o, row, pay.thick[o], reach.step, tables)
+        rate = rate_of(wood, pay, o, first, row, reach.step, tables)
+        sold = sold_run(wood, pay, o, row, reach.step, tables, profile)
+        tally += sold[5] if rate > 0.0 else 0.0
+        worth = rate * sold[0] if rate > 0.0 else 0.0
+        tables.values[o, row] = -math.inf
+        if pair < 0:
+            one_slab(wood, pay, wants, o, first, row, reach.step, tables, claim, found)
+            worth = max(worth, found[0, 3] + found[1, 3])
+        elif upper:
+            u = wants.pairs[pair]
+            share = pair_place(wood, pay, wants, o, u, first, row, reach.kerf, reach.step, tables)[2]
+            promised, upper = share * wants.price[o, u] - worth, False
+        else:
+            # Either both halves bring the pair's price, or each is sold by itself.
+            worth, upper = worth + max(0.0, promised - worth), True
+        net += worth
+    return net, tally

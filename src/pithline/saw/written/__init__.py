@@ -1,0 +1,1 @@
+"""What a person writes about mill, aims, rates, boards and stems, and what it makes."""
