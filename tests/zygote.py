@@ -17,7 +17,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-__all__ = ["run"]
+__all__ = ["command", "run"]
 
 # What only a shell understands.
 _SHELL = re.compile(r"[|<>;&$`*?~]|^\w+=")
@@ -30,6 +30,10 @@ _ROOMS = (
         "pithline.log.measuring",
     ),
     *("pithline.sheets.plan_json", "pithline.dry.diffusion_kernel", "pithline.dry.forecast"),
+    # What a book wants before it is told where it lies.
+    *("django.db.models", "django.http", "django.urls", "django.forms", "django.core.serializers.json"),
+    *("django.contrib.sessions.serializers", "django.db.backends.sqlite3.base", "openpyxl", "asyncio"),
+    *("django.template.backends.django", "django.core.management", "pithline.yard.opening"),
 )
 _served: subprocess.Popen[str] | None = None
 
@@ -37,7 +41,7 @@ _served: subprocess.Popen[str] | None = None
 def run(line: str, folder: Path, env: dict[str, str]) -> subprocess.CompletedProcess[str]:
     """Run one line as a shell in `folder` would; standard error goes into the output."""
     if os.name == "posix" and line.startswith("pithline ") and not _SHELL.search(line):
-        return _forked(line, folder, env)
+        return _forked(shlex.split(line)[1:], folder, env)
     return subprocess.run(
         ["bash", "-c", line],
         cwd=folder,
@@ -49,7 +53,19 @@ def run(line: str, folder: Path, env: dict[str, str]) -> subprocess.CompletedPro
     )
 
 
-def _forked(line: str, folder: Path, env: dict[str, str]) -> subprocess.CompletedProcess[str]:
+def command(*words: object, folder: Path | None = None, **env: str) -> subprocess.CompletedProcess[str]:
+    """Run ``pithline`` with these words, what it prints and what it remarks kept apart."""
+    wanted = [str(word) for word in words]
+    told = {**os.environ, **env}
+    if os.name == "posix":
+        return _forked(wanted, folder or Path.cwd(), told, apart=True)
+    line = [sys.executable, "-m", "pithline", *wanted]
+    return subprocess.run(line, cwd=folder, env=told, capture_output=True, text=True)
+
+
+def _forked(
+    words: list[str], folder: Path, env: dict[str, str], *, apart: bool = False
+) -> subprocess.CompletedProcess[str]:
     global _served
     if _served is None or _served.poll() is not None:
         _served = subprocess.Popen(
@@ -63,13 +79,16 @@ def _forked(line: str, folder: Path, env: dict[str, str]) -> subprocess.Complete
         atexit.register(_served.terminate)
     assert _served.stdin is not None
     assert _served.stdout is not None
-    with tempfile.NamedTemporaryFile() as printed:
-        wanted = {"words": shlex.split(line)[1:], "folder": str(folder), "env": env, "to": printed.name}
+    with tempfile.NamedTemporaryFile() as printed, tempfile.NamedTemporaryFile() as remarked:
+        to = [printed.name, remarked.name if apart else printed.name]
+        wanted = {"words": words, "folder": str(folder), "env": env, "to": to}
         _served.stdin.write(json.dumps(wanted) + "\n")
         _served.stdin.flush()
         code = int(_served.stdout.readline())
-        told = Path(printed.name).read_text(encoding="utf-8", errors="replace")
-    return subprocess.CompletedProcess(line, code, told)
+        told, remarks = (
+            Path(f.name).read_text(encoding="utf-8", errors="replace") for f in (printed, remarked)
+        )
+    return subprocess.CompletedProcess(["pithline", *words], code, told, remarks)
 
 
 def _serve() -> None:
@@ -89,10 +108,11 @@ def _serve() -> None:
 
 def _become(wanted: dict) -> None:
     """Run one command in this process, and end it."""
-    nothing, out = os.open(os.devnull, os.O_RDONLY), os.open(wanted["to"], os.O_WRONLY | os.O_TRUNC)
-    os.dup2(nothing, 0)
+    # Two names for one file would write over each other: appended, what goes to one stays in order.
+    out, err = (os.open(path, os.O_WRONLY | os.O_APPEND) for path in wanted["to"])
+    os.dup2(os.open(os.devnull, os.O_RDONLY), 0)
     os.dup2(out, 1)
-    os.dup2(out, 2)
+    os.dup2(err, 2)
     # Both in the order in which they are written, as in a terminal.
     sys.stdin = open(0, encoding="utf-8")  # noqa: SIM115
     sys.stdout = open(1, "w", encoding="utf-8", closefd=False)  # noqa: SIM115

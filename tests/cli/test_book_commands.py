@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import json
-import os
 import shutil
 import subprocess
 import sys
 
 import pytest
+
+from tests import zygote
 
 FILL = """
 import sys
@@ -28,9 +29,7 @@ def filled(tmp_path_factory):
 
 
 def run(*words, **env):
-    told = {**os.environ, "PITHLINE_DATABASE_URL": "", **env}
-    command = [sys.executable, "-m", "pithline", *map(str, words)]
-    return subprocess.run(command, capture_output=True, text=True, env=told, timeout=120)
+    return zygote.command(*words, PITHLINE_DATABASE_URL="", **env)
 
 
 def test_a_restored_book_is_the_saved_one(filled, tmp_path):

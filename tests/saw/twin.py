@@ -38,6 +38,16 @@ class Piece:
     end: float = 0.0
 
 
+@dataclass
+class Drawn:
+    """A slab along the log between the end trims."""
+
+    z: np.ndarray
+    narrow: np.ndarray
+    counted: np.ndarray
+    shown: np.ndarray  # figured area from the first station
+
+
 class Twin:
     """One job at one roll and pitch, on lines `first` to `first + lines - 1`."""
 
@@ -208,25 +218,45 @@ class Twin:
 
     def slab(self, f: int, o: int) -> Piece:
         """The slab of choice o under line f, sold over the run that pays most."""
-        aims, rates = self.case.aims, self.case.rates
+        share = self.paid_share(f, o)
+        if share <= 0 or self.needless(f, o):
+            return Piece(-math.inf)
+        best = self.best_run(self.drawn(f, o), o, share, self.z[self.usable[0]], self.z[self.usable[-1]])
+        return Piece(best.value - self.own_cost(f, o), best.tally, best.start, best.end)
+
+    def paid_share(self, f: int, o: int) -> float:
+        """Share of its price that the slab of choice o under line f is paid; 0 where it may not be."""
+        aims = self.case.aims
         choice, t = self.choices[o]
-        none = Piece(-math.inf)
         if f - t < 0:
-            return none
-        rate = rates.rate(choice.aim.label)
+            return 0.0
+        share = 1.0
         lower, upper = self.heights[f - t], self.heights[f]
         if any(lower < high - HAIR and upper > low + HAIR for low, high in aims.skips):
-            return none
-        if any(lower < b - HAIR and upper > a + HAIR for a, b in self.piths):
+            return 0.0
+        if self.holds_pith(f, o):
             if aims.pith is PithRule.THROUGH:
-                return none
+                return 0.0
             if aims.pith is PithRule.FREE:
-                rate *= 1 - aims.pith_deduction
-        if choice.aim.kind is SizeKind.FINISHED:
-            thinner = o > 0 and self.choices[o - 1][0].aim is choice.aim
-            # The thinnest that serves: nobody pays for wood that is planed away.
-            if not self._finishes(f, o) or (thinner and self._finishes(f, o - 1)):
-                return none
+                share = 1 - aims.pith_deduction
+        if choice.aim.kind is SizeKind.FINISHED and not self._finishes(f, o):
+            return 0.0
+        return share
+
+    def needless(self, f: int, o: int) -> bool:
+        """Whether a thinner slab would finish to the same size: nobody pays for wood that is planed away."""
+        choice = self.choices[o][0]
+        thinner = o > 0 and self.choices[o - 1][0].aim is choice.aim
+        return choice.aim.kind is SizeKind.FINISHED and thinner and self._finishes(f, o - 1)
+
+    def holds_pith(self, f: int, o: int) -> bool:
+        """Whether a pith lies inside a slab, at its faces not counted."""
+        lower, upper = self.heights[f - self.choices[o][1]], self.heights[f]
+        return any(lower < b - HAIR and upper > a + HAIR for a, b in self.piths)
+
+    def drawn(self, f: int, o: int) -> Drawn:
+        """The slab of choice o under line f, station by station."""
+        t = self.choices[o][1]
         z = self.z[self.usable]
         rows = self.usable
         above, under = self.width[rows, f], self.width[rows, f - t]
@@ -243,27 +273,46 @@ class Twin:
             TallyRule.MEAN: (above + under) / 2,
             TallyRule.WIDE: np.maximum(above, under),
             TallyRule.SOLID: np.trapezoid(self.width[rows, f - t : f + 1], axis=1) / t,
-        }[aims.tally]
+        }[self.case.aims.tally]
         shows = (self.figured[rows, f] + self.figured[rows, f - t]) / 2
         # Figure is taken as spread evenly between stations.
         shown = np.concatenate([[0], np.cumsum((shows[1:] + shows[:-1]) / 2 * np.diff(z))])
-        best = none
+        return Drawn(z, narrow, counted, shown)
+
+    def best_run(self, slab: Drawn, o: int, share: float, low: float, high: float) -> Piece:
+        """The run between two places that pays most by the tally, before costs; -inf where none pays."""
+        aims, rates = self.case.aims, self.case.rates
+        z, choice = slab.z, self.choices[o][0]
+        best = Piece(-math.inf)
+        rate = share * rates.rate(choice.aim.label)
         widths = {aims.least_width} | {s.least for s in rates.width if s.least > aims.least_width}
         for threshold in widths:
             premium = max((s.premium for s in rates.width if s.least <= threshold), default=0.0)
-            for start, end in runs(z, narrow, threshold):
+            for a, b in runs(z, slab.narrow, threshold):
+                start, end = max(a, low), min(b, high)
                 length = end - start
-                at = np.concatenate([[start], z[(z > start) & (z < end)], [end]])
-                area = float(np.trapezoid(np.interp(at, z, counted), at))
-                if length < aims.least_length - HAIR or area <= 0:
+                if length < aims.least_length - HAIR:
                     continue
-                figure = min(area, float(np.interp(end, z, shown) - np.interp(start, z, shown)))
+                at = np.concatenate([[start], z[(z > start) & (z < end)], [end]])
+                area = float(np.trapezoid(np.interp(at, z, slab.counted), at))
+                if area <= 0:
+                    continue
+                figure = min(area, float(np.interp(end, z, slab.shown) - np.interp(start, z, slab.shown)))
                 tally = self._tally(area, length, choice)
                 longer = max((s.premium for s in rates.length if length >= s.least - HAIR), default=0.0)
                 worth = rate * tally * (1 + premium) * (1 + longer) * (1 + rates.figure * figure / area)
-                if worth > 0 and worth - rates.per_slab > best.value:
-                    best = Piece(worth - rates.per_slab, tally, start, end)
+                if worth > 0 and worth > best.value:
+                    best = Piece(worth, tally, start, end)
         return best
+
+    def own_cost(self, f: int, o: int) -> float:
+        """Of handling a slab, and of carrying and drying all of it, from end to end of the log."""
+        rates, t = self.case.rates, self.choices[o][1]
+        faces = [float(np.trapezoid(self.width[:, i], self.z)) for i in (f, f - t)]
+        thick = t * self.step
+        months = rates.inch_months * (self.choices[o][0].green / 0.0254) ** rates.months_power
+        each = rates.per_kg * self.case.timber.density + rates.per_month * months
+        return rates.per_slab + each * thick * sum(faces) / 2
 
     def _tally(self, area: float, length: float, choice) -> float:  # type: ignore[no-untyped-def]
         unit, aim = self.case.aims.unit, choice.aim
