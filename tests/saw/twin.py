@@ -188,13 +188,15 @@ class Twin:
 
     def allowed(self, i: int) -> bool:
         """Bar, ground, metal, and the pith where it is to be boxed."""
-        if i < self.kerf:
+        if i < self.kerf or not self.passes(i):
             return False
+        under, (butt, top) = self.heights[i - self.kerf], self.case.ground
+        return not (under + self.offsets[0] < butt - HAIR or under + self.offsets[-1] < top - HAIR)
+
+    def passes(self, i: int) -> bool:
+        """What allows a cut, the ground apart."""
         mill, upper, under = self.case.mill, self.heights[i], self.heights[i - self.kerf]
         if max(self.sawn(i)[1], self.sawn(i - self.kerf)[1]) + mill.clearance > mill.usable + HAIR:
-            return False
-        butt, top = self.case.ground
-        if under + self.offsets[0] < butt - HAIR or under + self.offsets[-1] < top - HAIR:
             return False
         if self.case.aims.pith is PithRule.BOX and any(under <= b and upper >= a for a, b in self.piths):
             return False
@@ -315,20 +317,23 @@ class Twin:
         return rates.per_slab + each * thick * sum(faces) / 2
 
     def _tally(self, area: float, length: float, choice) -> float:  # type: ignore[no-untyped-def]
-        unit, aim = self.case.aims.unit, choice.aim
+        unit = self.case.aims.unit
         if unit is TallyUnit.M3:
             return area * choice.green
         if unit is TallyUnit.BF_SAWN:
             return area * choice.green / (144 * 0.0254**3)
-        if aim.quarters:
-            quarters = aim.quarters
-        else:
+        feet = math.floor(length / 0.3048 + HAIR)
+        return math.floor(area / length / 0.0254 * feet / 12 + 0.5) * self.inches(choice)
+
+    def inches(self, choice) -> float:  # type: ignore[no-untyped-def]
+        """Nominal thickness by which square feet become board feet."""
+        quarters = choice.aim.quarters
+        if not quarters:
             # Sold by the largest of the usual sizes that it still holds, dried.
             dry = choice.green * (1 - (self.case.timber.radial + self.case.timber.tangential) / 2)
             names = (2, 3, 4, 5, 6, 7, 8, 10, 12, 14, 16, 18, 20, 22, 24)
             quarters = max(q for q in names if q * 0.0254 / 4 <= dry + HAIR)
-        feet = math.floor(length / 0.3048 + HAIR)
-        return math.floor(area / length / 0.0254 * feet / 12 + 0.5) * max(quarters, 4) / 4
+        return max(quarters, 4) / 4
 
     def _finishes(self, f: int, o: int) -> bool:
         """Whether the wider face at mid-length, dried and flattened, keeps the wanted size."""

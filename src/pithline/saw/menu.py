@@ -11,7 +11,7 @@ from pithline.saw.rates import Rates
 from pithline.saw.thickness import green_for_rough_dry, green_thickness, round_up, sold_as
 from pithline.saw.timber import Timber
 from pithline.slab.tally import TallyUnit
-from pithline.units import BOARD_FOOT, show_length
+from pithline.units import BOARD_FOOT, FOOT, show_length
 
 __all__ = ["Choice", "lines_in", "menu"]
 
@@ -30,7 +30,10 @@ class Choice:
     counted : float
         Thickness that the tally counts. [m]
     sold : float
-        Tally units in a square metre of counted face.
+        Tally units in a square metre of counted face; of nominal board feet, which round a
+        surface measure, in a square foot.
+    per_area : float
+        Tally units in a square metre of counted face, however it is rounded.
     rate : float
         [money/tally unit]
     """
@@ -40,6 +43,7 @@ class Choice:
     lines: int
     counted: float
     sold: float
+    per_area: float
     rate: float
 
 
@@ -77,7 +81,9 @@ def menu(aims: Aims, rates: Rates, timber: Timber, mill: Mill) -> tuple[Choice, 
                     "Choose another thickness, or correct mill.depth_min and mill.depth_max.",
                 )
             counted, sold = _sold(aim, green, aims.unit, timber)
-            choices.append(Choice(aim, lines * mill.step, lines, counted, sold, rates.rate(aim.label)))
+            per_area = sold / FOOT**2 if aims.unit is TallyUnit.BF_NOMINAL else sold
+            rate = rates.rate(aim.label)
+            choices.append(Choice(aim, lines * mill.step, lines, counted, sold, per_area, rate))
     return tuple(choices)
 
 

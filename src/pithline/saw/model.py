@@ -106,7 +106,7 @@ def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timbe
         choices,
         pay,
         most_slabs=most_slabs,
-        most_value=most_slabs * across * shape.length * _dearest(pay),
+        most_value=most_slabs * across * shape.length * _dearest(pay, choices),
         crosscut=_CROSSCUT,
         flat_below=aims.flat_below,
         quarter_above=aims.quarter_above,
@@ -114,10 +114,10 @@ def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timbe
     return Model(wood, reach, pay, choices, wants, most_slabs, tuple(u.name for u in uses))
 
 
-def _dearest(pay: Pay) -> float:
+def _dearest(pay: Pay, choices: tuple[Choice, ...]) -> float:
     """No square metre of counted face brings more, with all premiums."""
     premiums = (1 + pay.width_steps[-1, 1]) * (1 + pay.length_steps[-1, 1]) * (1 + pay.figure_premium)
-    return float((pay.sold * pay.rates).max() * premiums)
+    return float(max(c.per_area * float(c.rate) for c in choices) * premiums)
 
 
 def _per_volume(green: float, rates: Rates, timber: Timber) -> float:

@@ -184,7 +184,7 @@ def _count(use: Use, most_slabs: int) -> int | None:
 def _price(use: Use, choice: Choice, rate: float) -> float:
     if use.price is not None:
         return use.price
-    each = choice.sold * use.width * use.length * rate
+    each = choice.per_area * use.width * use.length * rate
     return 2 * each if use.pair else each
 
 
