@@ -33,9 +33,10 @@ def schema():
         (DEMO, "--draws", "20"),
         (*LEAST, "--thickness", "12/4", *QUICK),
         (*LEAST, "--tally", "wide face", "--thickness", "80 mm green", *QUICK),
+        (*LEAST, "--alternate", "--thickness", "80 mm green", *QUICK),
         (*LEAST, "--both-sides", "--pitch", "5 mm/m", "--thickness", "60 mm finished", "--draws", "5"),
     ],
-    ids=["demo", "least", "wide face", "both sides"],
+    ids=["demo", "least", "wide face", "in turn", "both sides"],
 )
 def test_the_json_keeps_to_its_schema(pithline, schema, words):
     made = document(pithline, *words)
@@ -203,3 +204,21 @@ def test_the_model_begins_with_what_its_reader_needs(pithline, tmp_path):
     assert float(told["net"]) == pytest.approx(made["totals"]["net_money"])
     kinds = {row["kind"] for row in csv.DictReader(line for line in lines if not line.startswith("#"))}
     assert kinds == {"start", "slab", "waste"}
+
+
+def test_cuts_in_turn_are_told_with_their_turns(pithline):
+    told = pithline(
+        "plan", *LEAST, "--alternate", "--per-turn", "20 min", "--thickness", "80 mm green", *QUICK
+    )
+    assert told.code == 0, told.err
+    made = document(
+        pithline, *LEAST, "--alternate", "--per-turn", "20 min", "--thickness", "80 mm green", *QUICK
+    )
+    sides = [c["side"] for c in made["cuts"]]
+    assert sides == [1 + n % 2 for n in range(len(sides))]
+    turns = len(sides) - 1
+    assert (made["totals"]["turns"], made["totals"]["turning_min"]) == (turns, 20.0 * turns)
+    words = " ".join(told.out.split())
+    assert words.count("turn the log over") - 1 == (turns + 1) // 2  # the remark says it once more
+    assert words.count("turn it back") == turns // 2
+    assert f"{turns} turns, about {20 * turns} min" in words

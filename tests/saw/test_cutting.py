@@ -6,7 +6,7 @@ import pytest
 
 from pithline.saw.aims import Following, PithRule
 from pithline.saw.plan import Plan
-from tests.saw.beam import LIE, MILL, sawn
+from tests.saw.beam import LIE, MILL, green, sawn
 
 
 def mm(values: list[float]) -> list[float]:
@@ -100,3 +100,27 @@ def test_a_kerf_off_the_grid_is_rounded_up_and_said():
     made = sawn(mill=type(MILL)(bar=0.9, bar_lost=0.1, kerf=0.0093))
     assert made.kerf == pytest.approx(0.010)
     assert "Kerf 9.3 mm is reckoned as 10.0 mm, the next step of the mill." in made.remarks
+
+
+def test_cuts_from_both_sides_in_turn():
+    # Kerfs at 130, 20, -90 and -200 mm: the highest, the lowest, the next highest, the next lowest.
+    # Three turns of 15 min. Every later kerf is set from the face that its own side left before: 100 mm.
+    made = sawn(both_sides=True, alternate=True)
+    assert mm([c.upper for c in made.cuts]) == [130, -200, 20, -90]
+    assert [c.side for c in made.cuts] == [1, 2, 1, 2]
+    assert [c.number for c in made.cuts] == [1, 2, 3, 4]
+    assert mm([made.cuts[2].set_to, made.cuts[3].set_to]) == [100, 100]
+    assert [c.frees for c in made.cuts] == ["opening piece", "opening piece", "slab 1", "slab 3 and slab 2"]
+    assert (made.turns, made.turning_minutes) == (3, 45.0)
+    assert any("3 turns, about 45 min" in told for told in made.remarks)
+    once = sawn(both_sides=True)
+    assert made.net == once.net
+    assert made.minutes == pytest.approx(once.minutes)
+
+
+def test_an_odd_number_of_cuts_in_turn_ends_on_the_side_it_began():
+    # Two slabs take three kerfs: the last, from the first side, frees both.
+    made = sawn(both_sides=True, alternate=True, thicknesses=(green(150),))
+    assert [c.side for c in made.cuts] == [1, 2, 1]
+    assert made.cuts[-1].frees == "slab 1 and slab 2"
+    assert made.cuts[0].upper > made.cuts[2].upper > made.cuts[1].upper

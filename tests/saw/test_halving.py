@@ -13,13 +13,13 @@ from click.testing import CliRunner
 from pithline.errors import BadValue
 from pithline.log.shape import LogShape, polygon_areas
 from pithline.saw.aims import Aims
-from pithline.saw.alternating import alternating
 from pithline.saw.mill import Mill
-from pithline.saw.parts.halving import halve, passes_needed
-from pithline.saw.parts.parted import beyond, chords_at, clipped
-from pithline.saw.parts.side_trims import trims_needed
+from pithline.saw.parts.halving import halve
+from pithline.saw.parts.parted import beyond, chords_at, clipped, passes_needed
+from pithline.saw.parts.side_trims import trimmed, trims_needed
 from pithline.saw.planning import plan
-from tests.saw.beam import AIMS, LIE, MILL, RATES, TIMBER, green, sawn
+from pithline.saw.uses.use import Use
+from tests.saw.beam import AIMS, LIE, RATES, TIMBER, green
 
 RADIUS, LENGTH = 0.3, 2.0
 SHORT = Mill(bar=0.5, bar_lost=0.1, kerf=0.010)
@@ -104,31 +104,40 @@ def test_no_first_cut_without_bar_enough():
         halve(cylinder(), LIE, replace(SHORT, bar=0.3), FREE, RATES, TIMBER, rolls=np.array([0.0]))
 
 
-def test_cuts_from_both_sides_in_turn():
-    # By hand: kerfs at 130, 20, -90, -200 mm; highest, lowest, next highest, next lowest: three turns.
-    made = sawn(both_sides=True, mill=MILL)
-    alternate, own = alternating(made, 15.0)
-    assert [round(1000 * p.upper) for p in alternate.passes] == [130, -200, 20, -90]
-    assert [p.side for p in alternate.passes] == [1, 2, 1, 2]
-    assert (alternate.turns, own.turns) == (3, 1)
-    assert alternate.minutes - own.minutes == pytest.approx(2 * 15.0)
-    assert own.minutes == pytest.approx(made.minutes + 15.0)
-    with pytest.raises(BadValue, match="both_sides"):
-        alternating(sawn(), 15.0)
-
-
 def test_trimmed_sides_let_the_bar_through():
     # 0.5 m usable of a 0.6 m log: 0.48 m is kept, so the faces are 480 mm apart and each trim is a chord.
     mill, rates = replace(SHORT, bar=0.6), replace(RATES, per_cut_area=2.0)
     made = trims_needed(cylinder(), LIE, mill, FREE, rates, TIMBER)
     assert made.net_without < made.net <= made.net_unlimited
-    faces = [f for f in (made.left, made.right) if f is not None]
-    assert made.left is None or made.right is None or made.right - made.left == pytest.approx(0.48)
-    chords = sum(2 * math.sqrt(RADIUS**2 - f * f) for f in faces)
+    faces = {c.side: c.face for c in made.cuts}
     assert faces
+    if len(faces) == 2:
+        assert faces["right"] - faces["left"] == pytest.approx(0.48)
+    chords = sum(2 * math.sqrt(RADIUS**2 - f * f) for f in faces.values())
     assert made.area == pytest.approx(chords * LENGTH, rel=2e-3)
+    assert made.minutes == pytest.approx(made.area * 5 + len(faces) * 6)
+    # What the plan says of the log that is left, and the trims paid.
+    left = trimmed(cylinder(), made, FREE)
+    assert plan(left, LIE, mill, FREE, rates, TIMBER, compare=False).net - made.cost == pytest.approx(
+        made.net
+    )
+    v = left.outlines[..., 0]
+    assert v.max() - v.min() == pytest.approx(0.48)
     # A bar long enough already needs none.
-    assert trims_needed(cylinder(), LIE, replace(SHORT, bar=1.0), FREE, rates, TIMBER).left is None
+    assert not trims_needed(cylinder(), LIE, replace(SHORT, bar=1.0), FREE, rates, TIMBER).cuts
+
+
+def test_trims_cut_an_order_that_the_bar_could_not_reach():
+    # A top 45 cm wide: where the bar cuts 400 less 20 mm no slab is so wide, and no trim makes it so. With
+    # 480 mm the trimmed middle is.
+    mill, rates = replace(SHORT, bar=0.6), replace(RATES, per_cut_area=2.0)
+    top = Use("top", 0.45, 1.5, at_most=1, ordered=True, price=1.0)
+    aims = replace(FREE, orders=(top,))
+    made = trims_needed(cylinder(), LIE, mill, aims, rates, TIMBER)
+    assert made.cuts
+    got = plan(trimmed(cylinder(), made, aims), LIE, mill, aims, rates, TIMBER, compare=False)
+    assert [o.cut for o in got.orders] == [1]
+    assert got.net - made.cost == pytest.approx(made.net)
 
 
 def test_the_command_sums_its_own_rows():
@@ -143,3 +152,17 @@ def test_the_command_sums_its_own_rows():
     assert len(parts) == 2
     assert told["parted"]["net"] == pytest.approx(sum(p["net"] for p in parts) - sum(c["cost"] for c in cuts))
     assert told["parted"]["cuts"] == sum(p["cuts"] for p in parts) + 1
+
+
+def test_the_command_trims_sides():
+    from pithline.cli.halve import command
+
+    ran = CliRunner().invoke(command, ["demo/hollow-oak.toml", "--bar", "75 cm", "--trim", "--json"])
+    assert ran.exit_code == 0, ran.output
+    told = json.loads(ran.stdout)
+    assert told["trims"]
+    assert told["whole"]["net"] < told["trimmed"]["net"] < told["bar_without_limit_net"]
+    assert all(c["width_mm"] <= 1000 * (c["passes"] * (0.75 - 0.14) - 0.02) for c in told["trims"])
+    refused = CliRunner().invoke(command, ["demo/hollow-oak.toml", "--trim", "--quarters"])
+    assert refused.exit_code == 2
+    assert "one piece" in refused.output

@@ -36,6 +36,7 @@ screw_low = "1 in"
 screw_high = "4 in"
 pace = "0.5 min/ft2"
 per_cut = "8 min"
+per_turn = "25 min"
 
 [aims]
 thickness = ["12/4", "80 mm green", "60 mm finished"]
@@ -51,6 +52,7 @@ pith_deduction = "20 %"
 pitch = "-3 mm/m"
 roll = "free"
 both_sides = true
+alternate = true
 bark = "stripped"
 least_waste = "15 mm"
 sawing_variation = "2 mm"
@@ -98,6 +100,7 @@ def test_everything_written_is_understood():
         "screw_high": 0.1016,
         "minutes_per_area": 0.5 / 0.3048**2,
         "minutes_per_cut": 8.0,
+        "minutes_per_turn": 25.0,
     }
     assert asdict(mill.value) == pytest.approx(expected)
     aims = read_aims(WHOLE["aims"])
@@ -110,6 +113,7 @@ def test_everything_written_is_understood():
     assert (aims.value.pith, aims.value.bark) == (PithRule.BOX, BarkWay.STRIPPED)
     assert (aims.value.follow, aims.value.pitch) == (Following.GIVEN, -0.003)
     assert (aims.value.roll, aims.value.roll_free, aims.value.both_sides) == (0.0, True, True)
+    assert aims.value.alternate
     assert (aims.value.least_waste, aims.value.sawing_variation) == (0.015, 0.002)
     assert aims.value.flattening == ((0.4, 0.006), (math.inf, 0.012))
     assert math.degrees(aims.value.flat_below) == pytest.approx(45)
@@ -199,6 +203,7 @@ def test_an_impossible_mill_is_refused(raw, says):
         ({"flat_below": "70 deg"}, "less than aims.quarter_above, 60 deg"),
         ({"roll": "sideways"}, "aims.roll"),
         ({"sealed": "yes"}, "true or false"),
+        ({"alternate": True}, "--both-sides"),
         ({"flattening": [{"allowance": "5 mm"}, {"up_to": "30 cm", "allowance": "8 mm"}]}, "rising in up_to"),
         ({"flattening": [{"up_to": "30 cm"}]}, "aims.flattening[1].allowance"),
     ],

@@ -13,6 +13,7 @@ from pithline.cli.log_input import log_options
 from pithline.cli.plan_input import job_of, plan_options
 
 if TYPE_CHECKING:
+    from pithline.cli.plan_input import Job
     from pithline.saw.parts.halving import Halved, Part
     from pithline.saw.plan import Plan
 
@@ -26,6 +27,7 @@ __all__ = ["command"]
 Examples:
   pithline halve demo/hollow-oak.toml --bar "60 cm"
   pithline halve demo/hollow-oak.toml --bar "60 cm" --quarters --json
+  pithline halve demo/hollow-oak.toml --bar "75 cm" --trim
 
 \b
 A half log can roll or split open under stress as the first cut ends: wedge and chock both halves, stand
@@ -50,6 +52,7 @@ uphill, and follow the maker's manual, local codes and licensed practice.
     show_default=True,
     help="How the parts lie when they are sawn, seen from the first cut's face.",
 )
+@click.option("--trim", is_flag=True, help="Take the bulge off the sides instead of parting the log.")
 @click.option("--both-sides", is_flag=True, help="Logs and parts may be turned over part way.")
 @click.option("--json", "as_data", is_flag=True, help="Print one JSON object (schema pithline/halve/1).")
 def command(
@@ -57,17 +60,23 @@ def command(
     more: tuple[Path, ...],
     quarters: bool,
     lay: str,
+    trim: bool,
     both_sides: bool,
     as_data: bool,
     **options: Any,
 ) -> None:
     """Part a log through its pith first, plan every part, and compare with the whole log.
 
+    With --trim its sides are trimmed instead, so that the bar spans what is left.
+
     FILE is a record in TOML ("-" reads standard input), as for `pithline plan`.
     """
     from pithline.saw.parts.halving import Lay, halve
 
     job = job_of(file, more, options, both_sides)
+    if trim:
+        _trim(job, quarters or lay != "best", as_data)
+        return
     chosen: Lay = next(k for k in get_args(Lay) if k == lay)
     shape = job.record.to_shape()
     found = halve(
@@ -77,6 +86,18 @@ def command(
         click.echo(json.dumps(_document(found), indent=2, ensure_ascii=False))
     else:
         _show(found)
+
+
+def _trim(job: Job, parted: bool, as_data: bool) -> None:
+    from pithline.cli.halve_trim import show_trims, trim_document, trims_of
+
+    if parted:
+        raise click.UsageError("--trim leaves the log in one piece: leave out --quarters and --lay.")
+    document = trim_document(*trims_of(job), job)
+    if as_data:
+        click.echo(json.dumps(document, indent=2, ensure_ascii=False))
+    else:
+        show_trims(document, job.record.system)
 
 
 def _part(part: Part) -> dict[str, Any]:

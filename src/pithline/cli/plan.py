@@ -33,6 +33,7 @@ Examples:
   pithline plan demo/hollow-oak.toml --thickness 12/4 --roll free
   pithline plan --species "red oak" --length "3 m" --butt "62 cm" --top "54 cm" --thickness "80 mm green"
   pithline plan demo/hollow-oak.toml --kerf "8 mm" --pith box --json
+  pithline plan demo/hollow-oak.toml --alternate --per-turn "20 min"
   pithline plan demo/hollow-oak.toml --card --face "118 mm" --html hollow-oak.html
 
 \b
@@ -52,6 +53,9 @@ follow the maker's manual, local codes and licensed practice.
 )
 @plan_options
 @click.option("--both-sides", is_flag=True, help="The log may be turned over part way.")
+@click.option(
+    "--alternate", is_flag=True, help="Cut from both sides in turn, against growth stress; see --per-turn."
+)
 @click.option(
     "--draws",
     type=click.IntRange(0, 100_000),
@@ -101,6 +105,7 @@ def command(
     file: Path | None,
     more: tuple[Path, ...],
     both_sides: bool,
+    alternate: bool,
     draws: int,
     seed: int,
     compare: bool,
@@ -127,7 +132,7 @@ def command(
     from pithline.cli.plan_files import write_files
     from pithline.cli.plan_robust import robust_of, robust_part, show_robust
 
-    job = job_of(file, more, options, both_sides)
+    job = job_of(file, more, options, both_sides, alternate)
     system = units or job.record.system
     with _stages() as progress:
         plan = reckon(job, draws, seed, compare, progress, system)

@@ -31,6 +31,7 @@ OPTIONS: dict[str, tuple[str, str, str]] = {
     "depth_max": ("mill.depth_max", "LENGTH", "Largest setting, guide to bar."),
     "rail": ("mill.rail", "LENGTH", "Rail length."),
     "pace": ("mill.pace", "PACE", 'Sawing time: "5 min/m2".'),
+    "per_turn": ("mill.per_turn", "TIME", 'To roll the log half over and chock it: "15 min".'),
     "thickness": (
         "aims.thickness",
         "SIZE",
@@ -88,7 +89,13 @@ def plan_options(command: Callable[..., Any]) -> Callable[..., Any]:
     return command
 
 
-def job_of(file: Path | None, more: tuple[Path, ...], options: Mapping[str, Any], both_sides: bool) -> Job:
+def job_of(
+    file: Path | None,
+    more: tuple[Path, ...],
+    options: Mapping[str, Any],
+    both_sides: bool,
+    alternate: bool = False,
+) -> Job:
     """Read the log, then mill, aims and rates from the same file, from further ones and from options.
 
     Parameters
@@ -99,7 +106,8 @@ def job_of(file: Path | None, more: tuple[Path, ...], options: Mapping[str, Any]
         Files whose tables come instead of the record's own, table by table.
     options : mapping
         By the names of `OPTIONS` and of `log_input.LOG_OPTIONS`.
-    both_sides : bool
+    both_sides, alternate : bool
+        The second takes the first with it.
 
     Raises
     ------
@@ -115,8 +123,10 @@ def job_of(file: Path | None, more: tuple[Path, ...], options: Mapping[str, Any]
     record = record_of(document, options)
     said = {dotted: options.get(name) for name, (dotted, _, _) in OPTIONS.items()}
     tables = with_options(document, said)
-    if both_sides:
+    if both_sides or alternate:
         tables.setdefault("aims", {})["both_sides"] = True
+    if alternate:
+        tables["aims"]["alternate"] = True
     mill = read_mill(tables.get("mill", {}))
     aims = read_aims(tables.get("aims", {}))
     rates = read_rates(tables.get("rates", {}), aims.value, record.species.name)

@@ -38,6 +38,10 @@ def show(plan: Plan, job: Job, system: System) -> None:
         console.print(_orders(plan))
     console.print(_rail(plan, system))
     console.print(_wood(plan, system))
+    if any(w.name == "bar" and w.value > 0 for w in plan.ledger.worths):
+        console.print(
+            "The bar is short for this log: `pithline halve` parts it first, with --trim it trims the sides."
+        )
     if len(plan.ways) > 1:
         console.print(_ways(plan, system))
     _assumed(console, plan, job)
@@ -61,6 +65,8 @@ def _headline(plan: Plan, system: System) -> str:
         )
     hours = f"{len(plan.cuts)} cuts, {show_area(plan.area, system)} of cut, "
     hours += f"about {plan.minutes:.0f} min of sawing"
+    if plan.turns:
+        hours += f" and {plan.turning_minutes:.0f} min of turning over"
     rule = f"Tally: {plan.aims.tally}, {plan.aims.unit}, green sizes. Cuts: {degrees(plan.roll)}, "
     rule += "parallel to the pith." if plan.pitch == 0 else f"{rise(plan.pitch, system)} against the pith."
     money = (
@@ -91,8 +97,9 @@ def _cuts(plan: Plan, system: System) -> Table:
         "frees",
     )
     for cut in plan.cuts:
-        if cut.side == 2 and plan.cuts[cut.number - 2].side == 1:
-            table.add_row("", "", "", "", "", "", "turn the log over", style="bold")
+        if cut.number > 1 and cut.side != plan.cuts[cut.number - 2].side:
+            again = "turn the log over" if cut.side == 2 else "turn it back"
+            table.add_row("", "", "", "", "", "", again, style="bold")
         table.add_row(
             str(cut.number),
             in_column(cut.set_to, system),
@@ -104,7 +111,7 @@ def _cuts(plan: Plan, system: System) -> Table:
         )
     bark = "over bark" if plan.aims.bark == "on" else "under bark"
     table.caption = f"Face: the new sawn face above (+) or below (−) the pith mark. Widest: {bark}."
-    if plan.cuts[-1].side == 2:
+    if plan.turns:
         table.caption += " Once the log is turned over, a − face lies above the mark and a + face below it."
     table.caption_justify = "left"
     return table
@@ -188,7 +195,7 @@ def _rail(plan: Plan, system: System) -> Table:
     both("to", setup.screws_high - tilt, setup.screws_high + tilt)
     table.add_row("first cut: set mill to", show_length(setup.first_depth, system), "")
     table.add_row("bar needed, usable length", show_length(max(c.bar_needed for c in plan.cuts), system), "")
-    last = "last cut before turning" if plan.cuts[-1].side == 2 else "last cut"
+    last = "lowest cut as the log lies" if plan.turns else "last cut"
     table.add_row(f"{last}, above the ground", show_length(setup.last_face_above_ground, system), "")
     return table
 

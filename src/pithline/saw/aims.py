@@ -79,6 +79,8 @@ class Aims:
         Nobody gave a roll: where the log has a second pith, the cuts are held to the plane of both.
     both_sides : bool
         The log may be turned over part way, so the ground no longer ends the sawing.
+    alternate : bool
+        Cuts are made from both sides in turn, so that growth stress is let go evenly; with `both_sides`.
     bark : BarkWay
     least_waste : float or None
         Thinnest piece that may be thrown away between two cuts; None = one kerf.
@@ -127,3 +129,4 @@ class Aims:
     orders: tuple[Use, ...] = ()
     feather: float = 0.06
     skips: tuple[tuple[float, float], ...] = ()
+    alternate: bool = False

@@ -75,9 +75,11 @@ def answer(
     )
     ground = grounds(shape, lie, mill, aims, here)[0]
     lying = grounds(shape, lie, mill, replace(aims, both_sides=False), here)[0]
-    turn = turned_after(solution, model, (lying[0], lying[1]))
+    in_turn = aims.alternate and aims.both_sides
+    turn = turned_after(solution, model, (lying[0], lying[1]), in_turn)
     setup = rail_setup(solution, model, mill, _pith_heights(shape, lie, roll), turn, system)
-    cuts = cuts_of(solution, model, mill, setup.first_depth, turn, turned_rail_depth(solution, model, mill))
+    turned_depth = turned_rail_depth(solution, model, mill)
+    cuts = cuts_of(solution, model, mill, setup.first_depth, turn, turned_depth, in_turn)
     cost = sum(float(solution.tables.costs[c - solution.first]) for c in solution.cuts)
     cost += sum(s.own_cost for s in slabs)
     drawn = list(draws)
@@ -106,7 +108,7 @@ def answer(
         tally_spread=tally_spread,
         orders=orders_filled(aims.orders, solution, model, roll, ground, system),
         ways=(as_way("this plan", solution, model, mill, chosen=True), *others),
-        remarks=tuple(remarks(model, mill, rates, timber, shape.zones, turn, len(cuts), roll, system)),
+        remarks=tuple(remarks(model, mill, rates, timber, shape.zones, cuts, roll, system)),
     )
 
 

@@ -36,6 +36,8 @@ class Mill:
         Sawing time. [min/m2]
     minutes_per_cut : float
         Wedges, setting, walking back. [min]
+    minutes_per_turn : float
+        To roll the log half over and chock it again. [min]
     """
 
     bar: float = 0.90
@@ -52,6 +54,7 @@ class Mill:
     screw_high: float = 0.09
     minutes_per_area: float = 5.0
     minutes_per_cut: float = 6.0
+    minutes_per_turn: float = 15.0
 
     @property
     def usable(self) -> float:

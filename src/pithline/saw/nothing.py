@@ -44,7 +44,8 @@ def _too_wide(free: Solution, model: Model, mill: Mill, aims: Aims, system: Syst
         f"{show_length(float(chords[most]), system)}{bark} at {at(most)} from the butt, your bar cuts "
         f"{show_length(bar, system)} ({show_length(mill.usable, system)} less "
         f"{show_length(mill.clearance, system)} clearance). "
-        f"{off}; or use a bar of {show_length(mill.bar + float(chords[most]) - bar, system)} or longer."
+        f"{off}; or use a bar of {show_length(mill.bar + float(chords[most]) - bar, system)} or longer. "
+        "`pithline halve` parts the log first, with --trim it finds the side cuts that pay most."
     )
 
 

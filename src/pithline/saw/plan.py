@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from pithline.log.lie import Lie
 from pithline.log.shape import LogShape
@@ -338,5 +339,15 @@ class Plan:
 
     @property
     def minutes(self) -> float:
-        """Sawing and handling of all cuts. [min]"""
+        """Sawing and handling of all cuts; turning the log over not. [min]"""
         return sum(c.minutes for c in self.cuts)
+
+    @property
+    def turns(self) -> int:
+        """How often the log is turned over."""
+        return sum(a.side != b.side for a, b in pairwise(self.cuts))
+
+    @property
+    def turning_minutes(self) -> float:
+        """[min]"""
+        return self.turns * self.mill.minutes_per_turn

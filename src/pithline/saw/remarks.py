@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from itertools import pairwise
 
 from pithline.log.zones import Zone, ZoneKind
 from pithline.saw.aims import SizeKind
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model
+from pithline.saw.plan import Cut
 from pithline.saw.rates import Rates
 from pithline.saw.timber import Timber
 from pithline.units import System, show_length
@@ -22,8 +24,7 @@ def remarks(
     rates: Rates,
     timber: Timber,
     zones: Iterable[Zone],
-    turn: int,
-    cuts: int,
+    cuts: tuple[Cut, ...],
     roll: float,
     system: System = "metric",
 ) -> Iterator[str]:
@@ -33,8 +34,8 @@ def remarks(
     ----------
     zones : iterable of Zone
         As they were recorded, and not where the plan's stations meet them.
-    turn, cuts : int
-        Cuts before the log is turned over, and in all.
+    cuts : tuple of Cut
+        In the order of sawing.
     system : {"metric", "inch"}
         For the sizes in the sentences.
     """
@@ -50,11 +51,7 @@ def remarks(
         degrees = math.degrees(roll) % 360
         way = f"{degrees:.0f}° anticlockwise" if degrees <= 180 else f"{360 - degrees:.0f}° clockwise"
         yield f"Roll the log {way}, seen from the butt, and chock both sides before the first cut."
-    if turn < cuts:
-        yield (
-            f"After cut {turn} turn the log over onto its sawn face, chock it, "
-            "and set the rail anew from the pith marks."
-        )
+    yield from _turning(cuts, mill)
     if any(c.aim.kind is SizeKind.FINISHED for c in model.choices):
         yield "A finished size takes its green thickness from each slab's width and grain: see the list."
     for zone in zones:
@@ -65,3 +62,19 @@ def remarks(
                 "search the rest with a detector before sawing."
             )
     yield from timber.remarks
+
+
+def _turning(cuts: tuple[Cut, ...], mill: Mill) -> Iterator[str]:
+    turned = [a.number for a, b in pairwise(cuts) if a.side != b.side]
+    minutes = len(turned) * mill.minutes_per_turn
+    if len(turned) == 1:
+        yield (
+            f"After cut {turned[0]} turn the log over onto its sawn face, chock it, "
+            f"and set the rail anew from the pith marks: about {minutes:.0f} min."
+        )
+    elif turned:
+        yield (
+            "Sides in turn, against growth stress: turn the log over after every cut but the last "
+            f"and chock it, {len(turned)} turns, about {minutes:.0f} min; turned once it would take "
+            f"{mill.minutes_per_turn:.0f} min. Set the rail for the first cut of each side."
+        )

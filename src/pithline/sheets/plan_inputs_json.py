@@ -68,6 +68,7 @@ def mill_part(plan: Plan) -> dict[str, Any]:
         "screw_high_m": m.screw_high,
         "pace_min_per_m2": m.minutes_per_area,
         "per_cut_min": m.minutes_per_cut,
+        "per_turn_min": m.minutes_per_turn,
     }
 
 
@@ -94,6 +95,7 @@ def aims_part(plan: Plan) -> dict[str, Any]:
         "roll_free": a.roll_free,
         "roll_held_to_crotch": a.crotch_plane and plan.shape.second_pith is not None,
         "both_sides": a.both_sides,
+        "alternate": a.alternate,
         "bark": a.bark.value,
         "least_waste_m": a.least_waste,
         "sawing_variation_m": a.sawing_variation,

@@ -70,6 +70,8 @@ def plan_document(plan: Plan) -> dict[str, Any]:
             "green_weight_high_kg": sum(s.weight_high for s in plan.slabs),
             "cut_area_m2": plan.area,
             "sawing_min": plan.minutes,
+            "turns": plan.turns,
+            "turning_min": plan.turning_minutes,
             "value_money": plan.value,
             "cost_money": plan.cost,
             "net_money": plan.net,

@@ -42,6 +42,10 @@ TURN = (
     "Turn the log over onto its sawn face, chock it, set the rail anew from the pith marks. "
     "From here − is above the mark, + below."
 )
+TURN_AGAIN, TURN_BACK = (
+    "Turn the log over again: − is above the mark.",
+    "Turn the log back: + is above the mark.",
+)
 FOOT = (
     "Heights stand square to the cuts. In the drawings white is slab, hatched is not. "
     "F figure, M metal, R rot, S split."
@@ -52,7 +56,7 @@ def left_over(plan: Plan, system: System) -> str:
     """What lies below the last cut, and the lines of remarks that belong to the whole plan."""
     last = plan.cuts[-1] if plan.cuts else None
     told, mark = [], " mm" if system == "metric" else ""
-    if last is not None and last.side == 1:
+    if last is not None and not plan.turns:
         butt, top = (above_pith(h, system) + mark for h in (last.face_butt, last.face_top))
         told.append(
             f"Below cut {last.number} the rest stays where it lies, "
@@ -170,11 +174,12 @@ def heads(plan: Plan, system: System) -> list[list[Any]]:
 def rows(plan: Plan, system: System) -> list[list[str]]:
     """One row of eight figures a cut, with a row of words where the log is turned over."""
     told: list[list[str]] = []
-    side = 1
+    side, turn = 1, TURN
     for cut in plan.cuts:
         if cut.side != side:
             side = cut.side
-            told.append([TURN])
+            told.append([turn if side == 2 else TURN_BACK])
+            turn = TURN_AGAIN
         slabs = slabs_of(plan, cut)
         size = _kept(
             ", ".join(f"{s.aim.label} · {show_length(s.outline.thickness, system)} green" for s in slabs)

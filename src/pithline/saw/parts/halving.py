@@ -15,14 +15,14 @@ from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims, PithRule
 from pithline.saw.mill import Mill
 from pithline.saw.model import grounds, prepare, stations
-from pithline.saw.parts.parted import beyond, chords_at
+from pithline.saw.parts.parted import beyond, chords_at, passes_needed
 from pithline.saw.plan import Plan
 from pithline.saw.planning import plan
 from pithline.saw.rates import Rates
 from pithline.saw.search import best_setting
 from pithline.saw.timber import Timber
 
-__all__ = ["Halved", "Lay", "Part", "Parting", "halve", "passes_needed"]
+__all__ = ["Halved", "Lay", "Part", "Parting", "halve"]
 
 Floats = NDArray[np.float64]
 Lay = Literal["best", "flat down", "flat up", "on edge"]
@@ -110,15 +110,6 @@ class Halved:
     def minutes(self) -> float:
         """Parting cuts too; turning and laying the parts not. [min]"""
         return sum(c.minutes for c in self.partings) + sum(p.minutes for p in self.plans)
-
-
-def passes_needed(width: float, mill: Mill) -> int:
-    """Passes for a chord of `width` [m]: 1, 2 from opposite sides, or 0 where even these do not meet.
-
-    Every pass cuts as deep as the bar is usable; clearance is kept once, as in any cut.
-    """
-    needed = width + mill.clearance - 1e-9
-    return 1 if needed <= mill.usable else 2 if needed <= 2 * mill.usable else 0
 
 
 def halve(

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from pithline.errors import BadValue
 from pithline.log.shape import LogShape, polygon_areas
+from pithline.saw.mill import Mill
 
-__all__ = ["beyond", "chords_at", "clipped"]
+__all__ = ["beyond", "chords_at", "clipped", "passes_needed"]
 
 Floats = NDArray[np.float64]
 
@@ -99,3 +100,12 @@ def chords_at(outlines: Floats, roll: float, height: float) -> Floats:
     at = v + share * (v2 - v)
     widest = np.where(crosses, at, -np.inf).max(axis=1) - np.where(crosses, at, np.inf).min(axis=1)
     return np.asarray(np.where(crosses.any(axis=1), widest, 0.0), dtype=np.float64)
+
+
+def passes_needed(width: float, mill: Mill) -> int:
+    """Passes for a chord of `width` [m]: 1, 2 from opposite sides, or 0 where even these do not meet.
+
+    Every pass cuts as deep as the bar is usable; clearance is kept once, as in any cut.
+    """
+    needed = width + mill.clearance - 1e-9
+    return 1 if needed <= mill.usable else 2 if needed <= 2 * mill.usable else 0

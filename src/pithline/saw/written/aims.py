@@ -116,6 +116,12 @@ AIMS = Table(
         ),
         Field("both_sides", Quantity.FLAG, "The log may be turned over part way.", default=False),
         Field(
+            "alternate",
+            Quantity.FLAG,
+            "With both_sides: cut from both sides in turn, so that growth stress is let go evenly.",
+            default=False,
+        ),
+        Field(
             "bark",
             Quantity.TEXT,
             "What the bar must pass: bark on, stripped along the cuts, or off.",
@@ -208,6 +214,10 @@ def read_aims(raw: Mapping[str, Any] | None) -> Written[Aims]:
     if trim is None:
         trim = SEALED_TRIM if got["sealed"] else OPEN_TRIM
     pitched, rolled = got["pitch"] is not None, got["roll"] != "free"
+    if got["alternate"] and not got["both_sides"]:
+        raise BadValue(
+            "aims.alternate", "yes", "both_sides with it", "Add both_sides = true, or --both-sides."
+        )
     skip = {
         "sealed": "end_trim" in raw or {"trim_butt", "trim_top"} <= set(raw),
         "follow": pitched,
@@ -231,6 +241,7 @@ def read_aims(raw: Mapping[str, Any] | None) -> Written[Aims]:
         roll_free=not rolled,
         crotch_plane="roll" not in raw,
         both_sides=got["both_sides"],
+        alternate=got["alternate"],
         bark=BARK[got["bark"]],
         least_waste=None if got["least_waste"] == "one kerf" else got["least_waste"],
         sawing_variation=got["sawing_variation"],

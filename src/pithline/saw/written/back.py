@@ -29,6 +29,7 @@ def mill_table(mill: Mill) -> dict[str, Any]:
         **{name: _mm(getattr(mill, name)) for name in _LENGTHS if getattr(mill, name) is not None},
         "pace": f"{_plain(mill.minutes_per_area)} min/m2",
         "per_cut": f"{_plain(mill.minutes_per_cut)} min",
+        "per_turn": f"{_plain(mill.minutes_per_turn)} min",
     }
 
 
@@ -47,6 +48,7 @@ def aims_table(aims: Aims) -> dict[str, Any]:
         "pith_deduction": _percent(aims.pith_deduction),
         **({} if aims.crotch_plane else {"roll": "free" if aims.roll_free else _degrees(aims.roll)}),
         "both_sides": aims.both_sides,
+        "alternate": aims.alternate,
         "bark": _key(BARK, aims.bark),
         "least_waste": "one kerf" if aims.least_waste is None else _mm(aims.least_waste),
         "sawing_variation": _mm(aims.sawing_variation),

@@ -90,6 +90,13 @@ MILL = Table(
             default="6 min",
             most="4 h",
         ),
+        Field(
+            "per_turn",
+            Quantity.DURATION,
+            "Rolling the log half over and chocking it again.",
+            default="15 min",
+            most="4 h",
+        ),
     ),
 )
 
@@ -147,5 +154,6 @@ def read_mill(raw: Mapping[str, Any] | None) -> Written[Mill]:
         **{name: got[name] for name in ("overrun", "below_bar", "screw_low", "screw_high")},
         minutes_per_area=got["pace"],
         minutes_per_cut=got["per_cut"],
+        minutes_per_turn=got["per_turn"],
     )
     return Written(mill, assumed_in(MILL, raw, WHY, skip))

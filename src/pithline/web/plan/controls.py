@@ -23,7 +23,7 @@ __all__ = ["Controls", "controls_of"]
 # The first three are open, the rest behind a fold; what is not here comes from the profiles.
 WANTED = ("thickness", "pith", "follow")
 _SLABS = ("least_width", "least_length", "pith_deduction", "moisture", "tally", "unit")
-_SAWING = ("pitch", "both_sides", "bark")
+_SAWING = ("pitch", "both_sides", "alternate", "bark")
 MORE = _SLABS + _SAWING
 MILL = ("kerf", "bar", "bar_lost", "usable", "depth_max", "step", "rail")
 RATES = ("currency", "rate", "figure", "cut_cost", "slab_cost")

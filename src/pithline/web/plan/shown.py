@@ -26,7 +26,6 @@ class Shown:
     unit: str
     slabs: list[dict[str, Any]]
     cuts: list[dict[str, Any]]
-    turns_at: int  # number of the first cut after turning over; 0 = none
     rail: list[tuple[str, str, str]]
     wood: list[dict[str, Any]]
     log: str
@@ -48,7 +47,7 @@ def show(plan: Plan, system: System) -> Shown:
     """Say one plan."""
     pitch = "parallel to the pith" if plan.pitch == 0 else f"{rise(plan.pitch, system)} against the pith"
     possible = math.isfinite(plan.net)
-    turned = next((c.number for c in plan.cuts if c.side == 2), 0)
+    sides = (1, *(c.side for c in plan.cuts))
     volume: Literal["m3", "ft3"] = "m3" if system == "metric" else "ft3"
     setup = plan.setup
     return Shown(
@@ -93,10 +92,10 @@ def show(plan: Plan, system: System) -> Shown:
                 "width": in_column(c.width, system),
                 "frees": c.frees,
                 "upper": c.upper,
+                "turn": "" if c.side == before else "Turn the log over." if c.side == 2 else "Turn it back.",
             }
-            for c in plan.cuts
+            for c, before in zip(plan.cuts, sides, strict=False)
         ],
-        turns_at=turned,
         rail=[
             (name, show_length(butt, system), show_length(top, system))
             for name, butt, top in (
