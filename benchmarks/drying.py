@@ -22,11 +22,12 @@ from scipy.integrate import solve_ivp
 
 from pithline.dry.air import Air
 from pithline.dry.coefficient import spread_of, wood_of
-from pithline.dry.diffusion import DAY, Mesh, course, courses
+from pithline.dry.diffusion import DAY, course, courses
 from pithline.dry.diffusivity import Diffusivity
 from pithline.dry.forecast import many
 from pithline.dry.months import place
 from pithline.dry.phases import Phase, air_through, drawn_air
+from pithline.dry.profile import Mesh
 from pithline.wood.density import green_moisture
 from pithline.wood.species import species
 

@@ -5,7 +5,9 @@
 | weather | months that stray by themselves | months that stray further, and on into the next month |
 | face | exchange of 3e-7 m/s | anything from 3e-8 to 1e-6 m/s |
 | coefficient | rises with moisture by exp(1.15 M) | by anything from exp(0.4 M) to exp(1.9 M) |
-| meter | offset 1 to 1.8 %, noise 1.6 % | another offset, noise with heavy tails, slips |
+| meter | offset 1.4 %, noise 1.1 % | another offset, noise with heavy tails, slips |
+| depth | tips within 1.5 mm of where they should be | within 2 mm; from a tenth to half way in |
+| profile | flatter or steeper by a fifth at most places | as film and coefficient make it |
 | block | as wet as the slab, within a twentieth | off by a tenth now and then, and a little faster |
 | thickness | as told | 1 mm more or less |
 """
@@ -18,13 +20,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from pithline.dry.air import Air
-from pithline.dry.diffusion import at_depth, course
+from pithline.dry.diffusion import course
 from pithline.dry.diffusivity import RED_OAK
 from pithline.dry.learning.meters import Meter, Scale, corrected
 from pithline.dry.learning.readings import Reading, from_meter, from_weights
 from pithline.dry.learning.update import DRIFT, Learnt, Prior, Slab, learn
 from pithline.dry.learning.weighing import Weights
 from pithline.dry.months import Months, place, places, through
+from pithline.dry.profile import at_depth, thickness_of
 from pithline.wood.species import species
 
 OAK = species("northern red oak")
@@ -99,9 +102,11 @@ def strayed(count: int, rng: np.random.Generator):
 
 
 def meter_readings(true, dates, thickness, grid, rng):
-    depth, offset = thickness / 5, rng.normal(0, 0.012)
+    depth, offset = thickness * float(rng.choice([0.1, 0.2, 0.2, 0.3, 0.5])), rng.normal(0, 0.012)
+    whole = thickness_of(true.depths)
     for at in dates:
-        there = float(at_depth(true.profile[at], true.face[at], true.depths, depth))
+        tips = float(np.clip(depth + rng.normal(0, 0.002), 0.001, whole))
+        there = float(at_depth(true.profile[at], true.face[at], true.depths, tips))
         shown = there + offset + 0.010 * rng.standard_t(3)
         if rng.random() < 0.02:
             shown = rng.uniform(0.06, 0.6)
@@ -158,8 +163,9 @@ def _inside(learnt: Learnt, when: int, truth, ahead):
 
 def _narrower(learnt: Learnt, ahead):
     """Width of the range after the readings over that before; a range ends where the air ends."""
-    widths = [[min(known.high, DAYS) - known.low for known in days] for days in learnt.days]
+    widths = [[min(known.high, DAYS) - min(known.low, DAYS) for known in days] for days in learnt.days]
     return [
-        after / max(before, 1.0) if is_ahead else np.nan
+        # A range that lies wholly beyond the air's end has no width to compare.
+        after / before if is_ahead and min(after, before) > 0 else np.nan
         for before, after, is_ahead in zip(*widths, ahead, strict=True)
     ]

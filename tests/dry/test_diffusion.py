@@ -10,8 +10,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pithline.dry.air import constant, joined
-from pithline.dry.diffusion import DAY, Mesh, at_depth, course, courses, mean_to
+from pithline.dry.diffusion import DAY, course, courses
 from pithline.dry.diffusivity import RED_OAK, Diffusivity, theory_ratio
+from pithline.dry.profile import Mesh, at_depth, mean_to
 from pithline.errors import BadValue
 from tests.dry.twin import by_general_solver
 from tests.sources import table

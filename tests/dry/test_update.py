@@ -11,7 +11,8 @@ from pithline.dry.air import constant
 from pithline.dry.diffusion import courses
 from pithline.dry.diffusivity import RED_OAK
 from pithline.dry.learning.importance import quantiles
-from pithline.dry.learning.readings import Beyond, Reading, Sees, log_likelihood, predicted
+from pithline.dry.learning.likelihood import log_likelihood, predicted
+from pithline.dry.learning.readings import Beyond, Reading, Sees
 from pithline.dry.learning.update import Prior, Slab, learn
 from pithline.errors import BadValue
 from tests.dry.simulated_stacks import study
@@ -57,7 +58,7 @@ def test_without_readings_nothing_is_learnt():
 
 def test_a_slab_that_reads_dry_is_quicker_and_better_known():
     there = courses(0.053, AIR, [60.0, 90.0], np.array([0.8]), np.ones(1), profiles=True)
-    middle = predicted(there, np.array([0.8]), [pin(60, 0.0), pin(90, 0.0)])[0]
+    middle = predicted(there, np.array([0.8]), [pin(60, 0.0), pin(90, 0.0)]).values[0]
     quick, slow = (learnt([pin(60, middle[0] + off), pin(90, middle[1] + off)]) for off in (-0.04, 0.04))
     assert quick.rate[1].mid > 1 > slow.rate[1].mid
     assert quick.days[1][0].mid < quick.days[0][0].mid
@@ -107,7 +108,8 @@ def test_ranges_hold_the_truth_about_as_often_as_they_claim():
     share = np.nanmean(made.held)
     # About 45 targets of 30 stacks: one standard deviation is 7 %, as those of a stack go together.
     assert 0.65 <= share <= 0.95
-    assert np.nanmedian(made.narrower) < 0.75
+    # 67 % in the middle of 400 stacks.
+    assert np.nanmedian(made.narrower) < 0.85
 
 
 def test_weighted_quantiles_by_hand():

@@ -7,8 +7,9 @@ from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 
 from pithline.dry.air import Air
-from pithline.dry.diffusion import DAY, Mesh
+from pithline.dry.diffusion import DAY
 from pithline.dry.diffusivity import Diffusivity
+from pithline.dry.profile import Mesh
 
 __all__ = ["by_general_solver"]
 

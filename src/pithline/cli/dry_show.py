@@ -9,8 +9,8 @@ from typing import Any
 import click
 
 from pithline import units
-from pithline.dry.diffusion import at_depth
 from pithline.dry.forecast import Forecast
+from pithline.dry.profile import at_depth
 
 __all__ = ["as_record", "show"]
 

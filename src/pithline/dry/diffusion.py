@@ -7,7 +7,8 @@ For forecasts, and for weighing draws against readings, call
 
 Times are in days from the first stretch of `air`, moisture is a fraction, thickness is green, in m.
 `courses` runs thousands of draws (a tenth of a millisecond each for two years outdoors): mean has shape
-(draws, times), profile (draws, times, cells). `at_depth` and `mean_to` read a profile as pins and a plate do.
+(draws, times), profile (draws, times, cells). `profile.at_depth` and `profile.mean_to` read one as pins and a
+plate do.
 """
 
 from __future__ import annotations
@@ -20,42 +21,16 @@ from numpy.typing import ArrayLike, NDArray
 
 from pithline.dry.air import Air
 from pithline.dry.diffusivity import RED_OAK, Diffusivity
+from pithline.dry.profile import Mesh
 from pithline.errors import BadValue
 
-__all__ = ["Course", "Courses", "Mesh", "at_depth", "course", "courses", "mean_to"]
+__all__ = ["Course", "Courses", "course", "courses"]
 
 Floats = NDArray[np.float64]
 
 DAY = 86400.0  # [s]
 _COARSE, _MANY, _FINE = 12, 16, 384  # cells in half a slab: to begin with, of many draws, at most
 _TOLERANCE = 2e-3  # of a step, with 12 cells; measured in benchmarks/drying.py. [fraction]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Mesh:
-    """Cells from mid-thickness to the face, finer towards the face.
-
-    Attributes
-    ----------
-    half : float
-        [m]
-    widths : ndarray, shape (cells,)
-        [m]
-    depths : ndarray, shape (cells,)
-        Of the cells' middles, below the face. [m]
-    """
-
-    half: float
-    widths: Floats
-    depths: Floats
-
-    @classmethod
-    def of(cls, thickness: float, cells: int) -> Mesh:
-        """Cells whose edges lie at depths (i/cells)² of the half thickness."""
-        if not 0.001 <= thickness < 1:  # NaN fails here too
-            raise BadValue("thickness", thickness, "from 1 mm to 1 m", 'Write "12/4" or "80 mm".')
-        edges = 0.5 * thickness * (1 - (1 - np.linspace(0, 1, cells + 1)) ** 2)
-        return cls(0.5 * thickness, np.diff(edges), 0.5 * thickness - 0.5 * (edges[1:] + edges[:-1]))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -257,71 +232,6 @@ def courses(
         mean, face, profile, reached, tally,
     )  # fmt: skip
     return Courses(at, mean, face, profile, mesh.depths, reached / DAY)
-
-
-def at_depth(profile: Floats, face: ArrayLike, depths: Floats, depth: float) -> Floats:
-    """Moisture at a depth, as insulated pins feel it.
-
-    Parameters
-    ----------
-    profile : ndarray, shape (..., cells)
-        As in `Course`. [fraction]
-    face : array_like, shape (...)
-        [fraction]
-    depths : ndarray, shape (cells,)
-        [m]
-    depth : float
-        Below the face, at most the whole thickness; beyond the middle it counts from the other
-        face. [m]
-
-    Returns
-    -------
-    moisture : ndarray, shape (...)
-        Straight between the cells' middles. [fraction]
-    """
-    half = _half(depths)
-    if not 0 <= depth <= 2 * half * (1 + 1e-9):
-        raise BadValue("depth", depth, f"from 0 to {2 * half * 1000:.0f} mm", "Measure from the face.")
-    depth = min(depth, 2 * half - depth)
-    rising = depths[::-1]  # from the face inwards
-    right = int(np.searchsorted(rising, depth))
-    inner = profile[..., ::-1]
-    if right == 0:
-        share = depth / rising[0]
-        return np.asarray((1 - share) * np.asarray(face) + share * inner[..., 0])
-    if right == len(rising):
-        return np.asarray(inner[..., -1])
-    share = (depth - rising[right - 1]) / (rising[right] - rising[right - 1])
-    return np.asarray((1 - share) * inner[..., right - 1] + share * inner[..., right])
-
-
-def mean_to(profile: Floats, depths: Floats, depth: float) -> Floats:
-    """Mean moisture from one face down to a depth, as a pinless plate sees it; shape (...)."""
-    half = _half(depths)
-    if not depth > 0:  # NaN fails here too
-        raise BadValue("depth", depth, "more than 0")
-    edges = _edges(depths)  # from the face inwards
-    inner = profile[..., ::-1]
-
-    def water(to: float) -> Floats:
-        return np.asarray((inner * np.clip(to - edges[:-1], 0, np.diff(edges))).sum(axis=-1))
-
-    depth = min(depth, 2 * half)
-    if depth <= half:
-        return water(depth) / depth
-    return (2 * water(half) - water(2 * half - depth)) / depth
-
-
-def _half(depths: Floats) -> float:
-    return float(_edges(depths)[-1])
-
-
-def _edges(depths: Floats) -> Floats:
-    """Cell edges from the face inwards, from their middles."""
-    edges = [0.0]
-    for middle in depths[::-1]:
-        edges.append(2 * float(middle) - edges[-1])
-    return np.array(edges)
 
 
 def _run(

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from pithline.dry.diffusion import Course, mean_to
+from pithline.dry.diffusion import Course
+from pithline.dry.profile import mean_to
 
 __all__ = ["DANGER", "SHELL", "Strain", "check_index", "strain_of"]
 

@@ -12,8 +12,10 @@ from numpy.typing import NDArray
 from pithline.dry.air import Air
 from pithline.dry.diffusion import courses
 from pithline.dry.diffusivity import Diffusivity
-from pithline.dry.learning.importance import FREEDOM, fitted_to, normals, possible, quantiles, weighed
-from pithline.dry.learning.readings import Reading, log_likelihood, predicted
+from pithline.dry.learning.importance import FREEDOM, fitted_to, normals, possible, weighed
+from pithline.dry.learning.learnt import Fitted, Known, Learnt, fan, fitted, known, remarks_of
+from pithline.dry.learning.likelihood import Predicted, log_likelihood, predicted
+from pithline.dry.learning.readings import Reading
 from pithline.errors import BadValue
 
 __all__ = ["DRIFT", "Fitted", "Known", "Learnt", "Prior", "Slab", "learn"]
@@ -21,7 +23,6 @@ __all__ = ["DRIFT", "Fitted", "Known", "Learnt", "Prior", "Slab", "learn"]
 Floats = NDArray[np.float64]
 Airs = Callable[[np.random.Generator, int], Sequence[Air]]
 
-SHOWN = (0.1, 0.5, 0.9)
 # Standard deviation of the logarithm of the time from the last reading to a target, beside what
 # rate, start and drawn weather explain: a stack does not go on as it began (other film, other
 # coefficient below fibre saturation, a tarpaulin). With it and the model's own doubt at each reading
@@ -58,59 +59,6 @@ class Slab:
     thickness: float  # green [m]
     wood: Diffusivity
     air: Airs
-
-
-@dataclass(frozen=True, slots=True)
-class Known:
-    """One in ten below `low`, half below `mid`, nine in ten below `high`."""
-
-    low: float
-    mid: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
-class Fitted:
-    """One reading beside what the model now expects there, its own doubts included."""
-
-    reading: Reading
-    expected: Known
-    odd: bool  # outside 1 in 100 either way
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Learnt:
-    """Before and after.
-
-    Attributes
-    ----------
-    rate, start : (Known, Known)
-        Drying-rate factor [-] and start moisture [fraction], before and after the readings.
-    targets : tuple of float
-        [fraction]
-    days : (tuple of Known, tuple of Known)
-        On which the mean is down to each target, before and after; infinite where the air's end
-        comes first. [days]
-    times : ndarray, shape (times,)
-        [days]
-    means : (ndarray, ndarray), shape (times, 3)
-        10, 50 and 90 % points of the mean moisture, before and after. [fraction]
-    fits : tuple of Fitted
-    draws, effective : int, float
-        Courses reckoned; how many equally weighted draws they are worth after the readings.
-    remarks : tuple of str
-    """
-
-    rate: tuple[Known, Known]
-    start: tuple[Known, Known]
-    targets: tuple[float, ...]
-    days: tuple[tuple[Known, ...], tuple[Known, ...]]
-    times: Floats
-    means: tuple[Floats, Floats]
-    fits: tuple[Fitted, ...]
-    draws: int
-    effective: float
-    remarks: tuple[str, ...]
 
 
 def learn(
@@ -174,7 +122,7 @@ def learn(
     rounds: list[tuple[Floats, Floats] | None] = []
     logs: list[Floats] = []
     found: list[tuple[Floats, Floats]] = []
-    expected: list[Floats] = []
+    expected: list[Predicted] = []
     weights = np.full(draws, 1 / draws)
     for turn in range(_MOST if len(readings) else 1):
         if turn == 0:
@@ -210,21 +158,23 @@ def learn(
     # The first round is the prior itself, evenly weighted.
     even = np.full(draws, 1 / draws)
     before = _drifted(reached[:draws], 0.0, drift, rng)
-    fits = _fitted(np.concatenate(expected), weights, readings, rng)
+    values = np.concatenate([each.values for each in expected])
+    doubt = np.concatenate([each.doubt(readings) for each in expected])
+    fits = fitted(values, doubt, weights, readings, rng)
     return Learnt(
         _both(np.exp(every[:, 0]), even, weights),
         _both(np.exp(every[:, 1]), even, weights),
         tuple(targets),
         (
-            tuple(_known(before[:, i], even) for i in range(len(targets))),
-            tuple(_known(after[:, i], weights) for i in range(len(targets))),
+            tuple(known(before[:, i], even) for i in range(len(targets))),
+            tuple(known(after[:, i], weights) for i in range(len(targets))),
         ),
         wanted,
-        (_fan(mean[:draws], even), _fan(mean, weights)),
+        (fan(mean[:draws], even), fan(mean, weights)),
         fits,
         len(every),
         effective,
-        _remarks(fits, effective),
+        remarks_of(fits, effective),
     )
 
 
@@ -243,45 +193,5 @@ def _drifted(reached: Floats, last: float, drift: float, rng: np.random.Generato
     return np.where(reached > last, last + (reached - last) * stretch, reached)
 
 
-def _known(values: Floats, weights: Floats) -> Known:
-    return Known(*(float(each) for each in quantiles(values, weights, SHOWN)))
-
-
 def _both(values: Floats, even: Floats, weights: Floats) -> tuple[Known, Known]:
-    return _known(values[: len(even)], even), _known(values, weights)
-
-
-def _fan(mean: Floats, weights: Floats) -> Floats:
-    # A draw whose air has ended stays where it was.
-    last = np.maximum.accumulate(np.where(np.isnan(mean), 0, np.arange(mean.shape[1])), axis=1)
-    mean = np.take_along_axis(mean, last, axis=1)
-    return np.stack([quantiles(column, weights, SHOWN) for column in mean.T])
-
-
-def _fitted(
-    expected: Floats, weights: Floats, readings: Sequence[Reading], rng: np.random.Generator
-) -> tuple[Fitted, ...]:
-    fits = []
-    for i, reading in enumerate(readings):
-        own = math.hypot(reading.noise, reading.bias)
-        values = expected[:, i] + own * rng.standard_normal(len(expected))
-        values = np.where(np.isnan(values), np.inf, values)  # such draws have no weight
-        low, high = quantiles(values, weights, (0.01, 0.99))
-        too_high = reading.value > high and reading.beyond != "drier"
-        too_low = reading.value < low and reading.beyond != "wetter"
-        fits.append(Fitted(reading, _known(values, weights), bool(too_high or too_low)))
-    return tuple(fits)
-
-
-def _remarks(fits: Sequence[Fitted], effective: float) -> tuple[str, ...]:
-    remarks = [
-        f"day {fit.reading.day:g}: {fit.reading.value * 100:.0f} % is not what the model expects "
-        f"({fit.expected.low * 100:.0f} to {fit.expected.high * 100:.0f} %): read it again"
-        for fit in fits
-        if fit.odd
-    ]
-    if fits and effective < 30:
-        remarks.append(
-            f"readings and model hardly agree ({effective:.0f} draws carry the weight): the range is rough"
-        )
-    return tuple(remarks)
+    return known(values[: len(even)], even), known(values, weights)

@@ -147,10 +147,11 @@ def _reckoned(
     told: tuple[str, ...],
 ) -> Outlook:
     from pithline.dry.coefficient import wood_of
-    from pithline.dry.diffusion import course, mean_to
+    from pithline.dry.diffusion import course
     from pithline.dry.learning.stack import prior_of
     from pithline.dry.learning.update import Known, Slab, learn
     from pithline.dry.phases import drawn_air
+    from pithline.dry.profile import mean_to
     from pithline.dry.risk import SHELL, strain_of
     from pithline.dry.safe_loss import safe_loss
     from pithline.units import INCH
