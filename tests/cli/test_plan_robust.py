@@ -1,4 +1,4 @@
-"""``pithline plan --robust`` keeps to the schema and never finds worse cuts than the plan's."""
+"""``pithline plan --robust`` and ``--doubt`` keep to the schema and never find worse cuts than the plan's."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import jsonschema
+from pypdf import PdfReader
 
 from pithline.sheets.plan_json import plan_schema
 
@@ -22,3 +23,25 @@ def test_the_best_on_average_is_no_worse_than_the_plan(pithline):
     assert found["known_log_mean_money"] >= found["best"]["mean_money"]
     # The nominal cuts are the plan's own.
     assert found["nominal"]["kerf_upper_m"] == [cut["kerf_upper_m"] for cut in told["cuts"]]
+
+
+def test_measurements_are_ranked_in_tables_data_and_a_drawing(pithline, tmp_path):
+    drawn, sheet = tmp_path / "doubt.svg", tmp_path / "oak.pdf"
+    words = ("plan", str(OAK), "--no-compare", "--draws", "0", "--tornado", str(drawn))
+    told = pithline(*words, "--sheet", str(sheet))
+    assert told.code == 0, told.err
+    assert "To measure again, in USD" in told.out
+    answer = json.loads(pithline(*words, "--json").out)
+    jsonschema.validate(answer, plan_schema())
+    ranked = [r["regret_money"] for r in answer["retakes"]]
+    assert len(ranked) == 21
+    assert ranked[0] == max(ranked) > 0.005 * answer["totals"]["net_money"]
+    first = answer["retakes"][0]
+    assert (
+        f"{first['field'].removeprefix('log.')}: {first['measured']} ± {first['standard_error']}" in told.out
+    )
+    assert first["measured"] in drawn.read_text(encoding="utf-8")
+    words = " ".join(page.extract_text() for page in PdfReader(sheet).pages)
+    assert "Measure again: zones[1].depth 25 mm ± 10 mm" in " ".join(words.split())
+    quiet = json.loads(pithline("plan", str(OAK), "--no-compare", "--draws", "0", "--json").out)
+    assert quiet["retakes"] == []

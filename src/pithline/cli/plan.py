@@ -33,6 +33,7 @@ Examples:
   pithline plan demo/hollow-oak.toml --thickness 12/4 --roll free
   pithline plan --species "red oak" --length "3 m" --butt "62 cm" --top "54 cm" --thickness "80 mm green"
   pithline plan demo/hollow-oak.toml --kerf "8 mm" --pith box --json
+  pithline plan demo/hollow-oak.toml --doubt --tornado doubt.svg
   pithline plan demo/hollow-oak.toml --alternate --per-turn "20 min"
   pithline plan demo/hollow-oak.toml --card --face "118 mm" --html hollow-oak.html
 
@@ -99,6 +100,15 @@ follow the maker's manual, local codes and licensed practice.
 @click.option(
     "--robust", "weigh_doubt", is_flag=True, help="Also look for cuts that bear the measuring error better."
 )
+@click.option(
+    "--doubt", "take_again", is_flag=True, help="Also rank the measurements: which to take again first."
+)
+@click.option(
+    "--tornado",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write how far each measurement moves the value (SVG); with it --doubt.",
+)
 @click.option("--json", "as_data", is_flag=True, help="Print one JSON object instead of tables.")
 @click.option("--schema", is_flag=True, help="Print the JSON Schema of that object, and stop.")
 def command(
@@ -111,6 +121,7 @@ def command(
     compare: bool,
     units: System | None,
     weigh_doubt: bool,
+    take_again: bool,
     as_data: bool,
     schema: bool,
     card: bool,
@@ -129,6 +140,7 @@ def command(
         click.echo(json.dumps(plan_schema(), indent=2))
         return
     from pithline.cli.plan_card import add_card, asked, show_card
+    from pithline.cli.plan_doubt import show_retakes, with_retakes
     from pithline.cli.plan_files import write_files
     from pithline.cli.plan_robust import robust_of, robust_part, show_robust
 
@@ -137,6 +149,9 @@ def command(
     with _stages() as progress:
         plan = reckon(job, draws, seed, compare, progress, system)
         told = asked(plan, job, system, card, face, sold)
+        if take_again or options["tornado"]:
+            progress("reading the log otherwise")
+            plan = with_retakes(plan, job)
         borne = None
         if weigh_doubt:
             progress("trying cuts in drawn logs")
@@ -157,6 +172,8 @@ def command(
         from pithline.cli.plan_tables import show
 
         show(plan, job, system)
+        if plan.retakes:
+            show_retakes(plan, system)
         show_card(plan, told, system)
         if borne is not None:
             show_robust(plan, borne, system)

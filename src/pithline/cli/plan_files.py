@@ -74,6 +74,14 @@ def write_files(
         from pithline.sheets.plan_dxf import outlines_dxf
 
         files.append(("--dxf", path, outlines_dxf(plan)))
+    if path := options.get("tornado"):
+        from pithline.sheets.retake_chart import retake_chart
+
+        progress("drawing")
+        chart = retake_chart(plan)
+        if chart is None:
+            raise BadValue("--tornado", str(path), "a log whose value some measurement moves")
+        files.append(("--tornado", path, chart.svg.encode()))
     if path := options.get("model"):
         from pithline.saw.rows import model_csv
 

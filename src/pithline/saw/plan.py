@@ -22,6 +22,7 @@ __all__ = [
     "Plan",
     "PlannedSlab",
     "RailSetup",
+    "Retake",
     "Spread",
     "Way",
     "Worth",
@@ -241,6 +242,42 @@ class Doubt:
 
 
 @dataclass(frozen=True, slots=True)
+class Retake:
+    """A measurement, and what its own error costs if all others are right.
+
+    Attributes
+    ----------
+    field : str
+        Where it stands in the record.
+    value, error : str
+        As a person writes them; the error is one standard deviation.
+    net_low, net_high : float
+        Net value of the best plan if the measurement were off by 1.28 standard deviations down
+        and up (one in ten lies beyond each), in money or tally units.
+    kept_low, kept_high : float
+        The same with the plan's own cuts.
+    swing : float
+        The larger departure of the best plan's net value.
+    regret : float
+        Mean loss of the plan's cuts against the best ones: the most that knowing this
+        measurement exactly is worth.
+    moved : float
+        How far the best cuts then lie from the plan's nearest, at the most. [m]
+    """
+
+    field: str
+    value: str
+    error: str
+    net_low: float
+    net_high: float
+    kept_low: float
+    kept_high: float
+    swing: float
+    regret: float
+    moved: float
+
+
+@dataclass(frozen=True, slots=True)
 class Ordered:
     """What became of an order.
 
@@ -290,6 +327,8 @@ class Plan:
         The planner's grid, and the kerf rounded up to it. [m]
     doubts : tuple of Doubt
         What was assumed, the one worth most first.
+    retakes : tuple of Retake
+        What was measured, the one worth most to take again first; empty where nobody asked.
     orders : tuple of Ordered
     orders_cost : float
         What all orders together cost against the best plan where none comes first, at
@@ -318,6 +357,7 @@ class Plan:
     tally_spread: Spread | None = None
     ways: tuple[Way, ...] = ()
     doubts: tuple[Doubt, ...] = ()
+    retakes: tuple[Retake, ...] = ()
     orders: tuple[Ordered, ...] = ()
     orders_cost: float = 0.0
     remarks: tuple[str, ...] = ()

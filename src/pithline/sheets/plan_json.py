@@ -9,7 +9,7 @@ from typing import Any
 
 from numpy.typing import NDArray
 
-from pithline.saw.plan import Cut, Doubt, Plan, PlannedSlab, Spread, Way
+from pithline.saw.plan import Cut, Doubt, Plan, PlannedSlab, Retake, Spread, Way
 from pithline.sheets.placing import slabs_of
 from pithline.sheets.plan_inputs_json import aims_part, lie_part, log_part, mill_part, rates_part
 from pithline.slab.recovery import recovery
@@ -99,6 +99,7 @@ def plan_document(plan: Plan) -> dict[str, Any]:
         ],
         "orders_cost_money": plan.orders_cost,
         "doubts": [_doubt(d) for d in plan.doubts],
+        "retakes": [_retake(r) for r in plan.retakes],
         "remarks": list(plan.remarks),
         "log": log_part(plan),
         "lie": lie_part(plan),
@@ -206,6 +207,21 @@ def _doubt(doubt: Doubt) -> dict[str, Any]:
         "net_low_money": doubt.net_low,
         "net_high_money": doubt.net_high,
         "swing_money": doubt.swing,
+    }
+
+
+def _retake(retake: Retake) -> dict[str, Any]:
+    return {
+        "field": retake.field,
+        "measured": retake.value,
+        "standard_error": retake.error,
+        "net_low_money": retake.net_low,
+        "net_high_money": retake.net_high,
+        "same_cuts_low_money": retake.kept_low,
+        "same_cuts_high_money": retake.kept_high,
+        "swing_money": retake.swing,
+        "regret_money": retake.regret,
+        "largest_move_m": retake.moved,
     }
 
 

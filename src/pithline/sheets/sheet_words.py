@@ -8,6 +8,7 @@ from pithline.saw.aims import BarkWay
 from pithline.saw.plan import Plan, Spread
 from pithline.sheets.if_late import best_stop
 from pithline.sheets.placing import ground, slabs_of
+from pithline.sheets.retake_chart import NOTABLE
 from pithline.sheets.wording import above_pith, amount, degrees, in_column, length_unit, tally
 from pithline.units import System, show_area, show_length, show_mass, show_volume
 
@@ -135,6 +136,13 @@ def totals(plan: Plan, system: System) -> list[str]:
         told.append(
             f"Assumed: {first.field} {first.value}; if {first.low} or {first.high}, the net may be off "
             f"by {amount(plan, first.swing)}. Measure it first."
+        )
+    # For less nobody walks back with the tape.
+    again = next((r for r in plan.retakes if r.regret > NOTABLE * abs(plan.net)), None)
+    if again is not None:
+        told.append(
+            f"Measure again: {again.field.removeprefix('log.')} {again.value} ± {again.error}; "
+            f"not knowing it better costs {amount(plan, again.regret)} on average."
         )
     return told
 

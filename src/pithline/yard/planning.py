@@ -109,6 +109,7 @@ def reckon(
     seed: int = 1,
     compare: bool = True,
     moved: str = "",
+    retake: bool = False,
     progress: Callable[[str], None] = lambda _: None,
     system: System | None = None,
 ) -> SawingPlan:
@@ -121,6 +122,8 @@ def reckon(
         How many logs are drawn within the measuring error, and from where; 0 leaves ranges out.
     compare : bool
         Whether to solve the other ways to saw it.
+    retake : bool
+        Whether to weigh each measurement by itself too.
     moved : str
         Where a person wants the cuts, as `saw.moved.Wish` is written; "" is the best plan.
 
@@ -131,10 +134,12 @@ def reckon(
     """
     from pithline.log.assumed import variants
     from pithline.log.measuring import measuring_error, perturbed
+    from pithline.log.retakes import taped_fields
     from pithline.saw.doubts import doubts
     from pithline.saw.model import stations
     from pithline.saw.moved import Wish, moved_plan
     from pithline.saw.planning import plan
+    from pithline.saw.retaken import retaken
 
     shape = inputs.record.to_shape()
     at = shape.at(stations(shape, inputs.aims.trim_butt, inputs.aims.trim_top))
@@ -151,6 +156,8 @@ def reckon(
         return replace(told.plan, remarks=(*told.plan.remarks, *inputs.remarks))
     found = plan(*job, draws=drawn, compare=compare, progress=progress, system=system)
     progress("weighing what was assumed")
+    if retake:
+        found = replace(found, retakes=retaken(found, taped_fields(inputs.record), inputs.timber))
     return replace(
         found,
         doubts=doubts(found, variants(inputs.record), inputs.timber),

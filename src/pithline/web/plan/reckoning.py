@@ -102,11 +102,11 @@ def _live(key: str, moved: str, system: System) -> Live:
 def _whole(key: str, moved: str, system: System) -> Plan:
     inputs, wish = _inputs(key), Wish.written(moved)
     if wish is None:
-        return reckon(inputs, draws=DRAWS, system=system)
+        return reckon(inputs, draws=DRAWS, retake=True, system=system)
     best = _whole(key, "", system)
     others = (replace(w, name="the best plan", chosen=False) if w.chosen else w for w in best.ways)
     found = reckon(inputs, draws=DRAWS, moved=moved, system=system)
-    return replace(found, ways=(*found.ways, *others), doubts=best.doubts)
+    return replace(found, ways=(*found.ways, *others), doubts=best.doubts, retakes=best.retakes)
 
 
 @lru_cache(maxsize=16)

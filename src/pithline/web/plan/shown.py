@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 from pithline.saw.plan import Plan
 from pithline.saw.ways import rise
+from pithline.sheets.retake_chart import NOTABLE
 from pithline.sheets.wording import above_pith, amount, degrees, in_column, length_unit, tally
 from pithline.units import System, show_area, show_length, show_mass, show_share, show_volume
 
@@ -163,6 +164,17 @@ def show_further(plan: Plan, system: System) -> dict[str, Any]:
                 "swing": amount(plan, d.swing),
             }
             for d in plan.doubts
+        ],
+        "retakes": [
+            {
+                "field": r.field,
+                "value": f"{r.value} ± {r.error}".replace(" ", "\u00a0"),
+                "worth": amount(plan, r.regret),
+                "best": f"{amount(plan, r.net_low)} to {amount(plan, r.net_high)}",
+                "kept": f"{amount(plan, r.kept_low)} to {amount(plan, r.kept_high)}",
+            }
+            for r in plan.retakes
+            if r.swing > NOTABLE * abs(plan.net) or r.regret > 0.1 * NOTABLE * abs(plan.net)
         ],
     }
 

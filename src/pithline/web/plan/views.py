@@ -264,12 +264,13 @@ def _has_solid() -> bool:
 
 def _further(asked: _Asked) -> dict[str, Any]:
     from pithline.sheets.opened_log import opened_log
+    from pithline.sheets.retake_chart import retake_chart
 
     plan = whole(asked.controls.tables, asked.controls.moved, asked.system)
     further = show_further(plan, asked.system)
     for way in further["ways"]:
         way["pick"] = "" if way["chosen"] else address_of(way["name"], asked.controls)
-    return {"further": further, "opened": opened_log(plan, asked.system)}
+    return {"further": further, "opened": opened_log(plan, asked.system), "chart": retake_chart(plan)}
 
 
 def _short(found: Live) -> str:
