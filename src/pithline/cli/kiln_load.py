@@ -27,10 +27,10 @@ Examples:
 @click.option("--price", metavar="PRICE", help='Of energy: "0.30 EUR per kWh".')
 @click.option(
     "--days-by",
-    type=click.Choice(["relation", "diffusion"]),
-    default="relation",
+    type=click.Choice(["diffusion", "relation"]),
+    default="diffusion",
     show_default=True,
-    help="Published red-oak relation, or diffusion through the thickest slab.",
+    help="Diffusion through the thickest slab, or the published red-oak relation.",
 )
 @kiln_option
 @click.option(
@@ -52,13 +52,12 @@ def load(
 ) -> None:
     """Plan the run of a load: FILE holds the tables [kiln] and [[load]].
 
-    The wettest and the thickest slab rule it. Days by the red-oak relation of Simpson and
-    Tschernitz (1979), by the water the kiln takes, and by the safe daily loss.
+    The wettest and the thickest slab rule it. Each step takes the longest of three: the wood by itself,
+    the water the kiln takes, the safe daily loss.
     """
     from pithline import units
     from pithline.cli.log_input import read_document
-    from pithline.dry.kiln.course import wood_of
-    from pithline.dry.kiln.load import lead, read_load
+    from pithline.dry.kiln.load import read_load
     from pithline.dry.kiln.run import CAUTIONS, kiln_run
     from pithline.dry.kiln.written import energy_price
     from pithline.errors import BadValue
@@ -70,8 +69,10 @@ def load(
             raise BadValue(key, "a table", "[kiln] or [[load]]", "Leave it out.")
     written = kiln_of(kiln_name, document.get("kiln"))
     pieces = read_load(document.get("load"))
-    model = wood_of(lead(pieces).slowest.species) if days_by == "diffusion" else None
-    run = kiln_run(pieces, written.value, units.share(target, "--target"), model, pressure_of(height), code)
+    run = kiln_run(
+        pieces, written.value, units.share(target, "--target"), pressure_of(height), code,
+        "relation" if days_by == "relation" else "diffusion",
+    )  # fmt: skip
     cost = None
     if price:
         each, currency = energy_price(price, "--price")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from pithline.dry.air import Air, constant, joined
+from pithline.dry.air import LOADED, Air, constant, joined
 from pithline.dry.months import Months, through
 from pithline.errors import BadValue
 
@@ -35,6 +35,8 @@ class Phase:
         Ends when the mean is down to this; 0: by time alone. [fraction]
     logged : Air, optional
         A logger's days instead of months or a constant.
+    kiln : bool
+        A loaded kiln's air, which lets wood go slower than a room's.
     """
 
     name: str
@@ -44,6 +46,7 @@ class Phase:
     emc: float = 0.08
     until: float = 0.0
     logged: Air | None = None
+    kiln: bool = False
 
     def air(self, start: datetime.date, rng: np.random.Generator | None = None) -> Air:
         """The phase's air from a date on; with `rng`, one draw of how it may turn out."""
@@ -52,7 +55,8 @@ class Phase:
         if self.months is None:
             stray = rng.normal(0, _STRAY_INSIDE) if rng else 0.0
             rest = float(np.clip(self.emc + stray, 0.01, 0.29))
-            return constant(self.name, self.temperature, self.days, emc=rest, until=self.until)
+            film = LOADED if self.kiln else 1.0
+            return constant(self.name, self.temperature, self.days, emc=rest, until=self.until, film=film)
         touched = int(self.days / 28) + 3
         plain = through(self.months, start, self.days, self.name, self.until)
         if rng is None:

@@ -69,6 +69,7 @@ PHASE = Table(
         Field("humidity", Quantity.SHARE, "Relative humidity of the air inside.", most="100 %"),
         Field("rest", Quantity.SHARE, "Or the moisture that wood comes to there.", most="29 %"),
         Field("until", Quantity.SHARE, "Ends when the mean is down to this.", least="3 %", most="150 %"),
+        Field("kiln", Quantity.FLAG, "A loaded kiln, which dries slower than a room so warm.", default=False),
     ),
     many=True,
 )  # fmt: skip
@@ -119,12 +120,15 @@ def read_phase(raw: Mapping[str, Any], months: Months | None) -> Phase:
             f"{name}", "told incompletely", "a temperature, and either a humidity or the rest of the wood",
             'Write "20 C, 45 %" or "20 C, rest 8 %".',
         )  # fmt: skip
-    rest = said["rest"] if inside[2] else float(emc(said["temperature"], said["humidity"]))
-    return Phase(name, said["time"], temperature=said["temperature"], emc=rest, until=until)
+    warm = said["temperature"]
+    rest = said["rest"] if inside[2] else float(emc(warm, said["humidity"]))
+    return Phase(name, said["time"], temperature=warm, emc=rest, until=until, kiln=said["kiln"])
 
 
 def phase_words(text: str, path: str = "phase") -> dict[str, Any]:
     """One line for a phase, as ``kiln: 45 C, rest 6 %, 30 days, until 8 %``, in the table's fields.
+
+    A name that begins with "kiln" is a kiln, "outdoors" alone is outdoors.
 
     Raises
     ------
@@ -142,6 +146,8 @@ def phase_words(text: str, path: str = "phase") -> dict[str, Any]:
         raw[key] = value
     if raw["name"].lower() == "outdoors" and not {"temperature", "humidity", "rest"} & set(raw):
         raw["outdoors"] = True
+    if raw["name"].lower().split()[0] == "kiln":
+        raw["kiln"] = True
     return raw
 
 

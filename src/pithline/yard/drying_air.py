@@ -138,7 +138,8 @@ def _inside(one: Stretch, remarks: list[str]) -> Phase:
         warm, damp = (ROOM[0] if warm is None else warm), (ROOM[1] if damp is None else damp)
         remarks.append(f"{_called(one)}: {warm:g} °C and {100 * damp:.0f} % taken for its air, a guess")
     days = (one.ends - one.begins).days if one.ends else 0
-    return Phase(_called(one), float(days), temperature=warm, emc=float(emc(warm, damp)))
+    rest = float(emc(warm, damp))
+    return Phase(_called(one), float(days), temperature=warm, emc=rest, kiln=one.kind == "kiln")
 
 
 def _outside(one: Stretch, months: Months) -> list[Phase]:

@@ -1,4 +1,7 @@
-"""A kiln run by the diffusion model: days of each setting, and how wet the core still is."""
+"""A kiln run by the diffusion model: days of each setting, and how wet the core still is.
+
+With the wood's own rate, as in the yard (`coefficient.wood_of`), and a loaded kiln's film (`air.LOADED`).
+"""
 
 from __future__ import annotations
 
@@ -9,13 +12,12 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike
 
-from pithline.dry.air import Air, constant, joined
+from pithline.dry.air import LOADED, Air, constant, joined
 from pithline.dry.diffusion import course
-from pithline.dry.diffusivity import RED_OAK, Diffusivity, theory_ratio
+from pithline.dry.diffusivity import Diffusivity
 from pithline.dry.kiln.steps import Setting
-from pithline.wood.facts import Species
 
-__all__ = ["Through", "kiln_air", "through_kiln", "wood_of"]
+__all__ = ["Through", "kiln_air", "through_kiln"]
 
 _LONGEST = 3650.0  # of one setting; a step that lasts so long never ends. [days]
 
@@ -41,22 +43,24 @@ class Through:
     error: float
 
 
-def kiln_air(settings: Sequence[Setting]) -> Air:
+def kiln_air(settings: Sequence[Setting], film: float = LOADED) -> Air:
     """The settings as phases of air, each until the slab's mean is at its lower end."""
     phases = []
     for each in settings:
         name = f"{each.upper:.0%} to {each.lower:.0%}"
-        phases.append(constant(name, each.temperature, _LONGEST, emc=each.emc, until=each.lower))
+        rests, until = each.emc, each.lower
+        phases.append(constant(name, each.temperature, _LONGEST, emc=rests, until=until, film=film))
     return joined(phases)
 
 
 def through_kiln(
     settings: Sequence[Setting],
     thickness: float,
+    wood: Diffusivity,
     start: ArrayLike | None = None,
     rate_factor: float = 1.0,
-    wood: Diffusivity = RED_OAK,
     error: float = 1e-3,
+    film: float = LOADED,
 ) -> Through:
     """Dry the slab that the schedule steps on through all settings.
 
@@ -65,14 +69,16 @@ def through_kiln(
     settings : sequence of Setting
     thickness : float
         [m]
+    wood : Diffusivity
     start : array_like, optional
         Moisture all through, or a profile from mid-thickness to the face, as the yard left it;
         without it the first setting's upper end all through. [fraction]
     rate_factor : float
         As in the drying forecast: 2 is twice as fast. [-]
-    wood : Diffusivity
     error : float
         Largest error allowed in the mean. [fraction]
+    film : float
+        Times the surface exchange of moving air. [-]
 
     Returns
     -------
@@ -83,7 +89,7 @@ def through_kiln(
     Unlike a time relation it carries the gradient from step to step: what a slab brings in with a
     dry face takes longer to get at.
     """
-    air = kiln_air(settings)
+    air = kiln_air(settings, film)
     begin = settings[0].upper if start is None else start
     ends = [each.lower for each in settings]
     # Once crudely, to learn how long it lasts: the model judges its error only at times it is asked for.
@@ -98,10 +104,3 @@ def through_kiln(
     return Through(
         days, float(made.mean[last]), float(made.profile[last, 0]), float(made.face[last]), made.error
     )
-
-
-def wood_of(species: Species) -> Diffusivity:
-    """Red oak's coefficient, changed by theory for another density: a guess for any other wood."""
-    if species.sg_basic is None or species.genus == "Quercus":
-        return RED_OAK
-    return Diffusivity(rate=theory_ratio(species.sg_basic.value))

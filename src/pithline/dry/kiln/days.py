@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from pithline.dry.coefficient import rate_of
 from pithline.dry.kiln.steps import Setting
 from pithline.dry.psychrometrics import saturation_pressure
 from pithline.errors import BadValue
@@ -25,6 +26,9 @@ _FITTED = (0.9 * INCH, 2.2 * INCH)  # 4/4 to 8/4, with the allowance that they a
 _SPREAD, _WIDE = (1.3, 1.7), (1.6, 2.2)
 # Slope of the diffusion coefficient against gravity between 0.40 and 0.65 (Siau 1984, from memory).
 _POWER, _OAK = 2.15, 0.56
+# By diffusion: six told runs are off by 32 %, each told by the others alone (benchmarks/kiln_film.py):
+# 1.5 times either way holds four of five.
+_BY_MODEL, _THICKEST = (1.5, 1.5), 3.3 * INCH  # printed factors reach to 12/4, as sawn
 _SAFE_ABOVE = 0.30  # below it practically no new damage is done (Wengert, read). [fraction]
 _LONGEST = 3650.0  # nobody waits longer; stands for "never". [days]
 
@@ -142,7 +146,7 @@ def run_days(
     safe : Estimate, optional
         Largest safe loss; holds above 30 %. [fraction/day]
     by_wood : sequence of float, shape (settings,), optional
-        Days of each setting by a drying model (`kiln_course.through_kiln`), in place of the published
+        Days of each setting by the drying model (`course.through_kiln`), in place of the published
         relation for red oak and the guess for other woods. [days]
 
     Returns
@@ -150,20 +154,9 @@ def run_days(
     lasting : tuple of Lasting
         Of the three limits the one that takes longest. Ten years stand for "never".
     """
-    fitted = _FITTED[0] <= thickness <= _FITTED[1]
-    own = species.genus == "Quercus"
-    guess = by_wood is None and not (fitted and own)
-    spread = _WIDE if guess else _SPREAD
-    factor = 1.0 if by_wood is not None else time_factor(species)
-    basis = [
-        "the diffusion model"
-        if by_wood is not None
-        else "red-oak relation, Simpson and Tschernitz 1979 [read, secondary]"
-    ]
-    if by_wood is None and not own:
-        basis.append(f"times {factor:.2f} for the density of {species.name}, a guess")
-    if by_wood is None and not fitted:
-        basis.append("extrapolated: fitted on 4/4 to 8/4")
+    factor, guess, spread, basis = (
+        _trust(species, thickness) if by_wood is None else _model_trust(species, thickness)
+    )
     made = []
     for n, each in enumerate(settings):
         asked = (thickness, each.temperature, each.emc, each.upper, each.lower)
@@ -191,3 +184,30 @@ def run_days(
         low, mid, high = (min(days, _LONGEST) for days in (low, limits[limit], high))
         made.append(Lasting(each, Estimate(low, mid, high, guess, tuple(basis)), limit))
     return tuple(made)
+
+
+_Trust = tuple[float, bool, tuple[float, float], list[str]]
+
+
+def _trust(species: Species, thickness: float) -> _Trust:
+    """Of the relation: factor on its time, whether it is a guess, divisor and factor of the range, basis."""
+    fitted = _FITTED[0] <= thickness <= _FITTED[1]
+    own = species.genus == "Quercus"
+    factor = time_factor(species)
+    basis = ["red-oak relation, Simpson and Tschernitz 1979 [read, secondary]"]
+    if not own:
+        basis.append(f"times {factor:.2f} for the density of {species.name}, a guess")
+    if not fitted:
+        basis.append("extrapolated: fitted on 4/4 to 8/4")
+    guess = not (fitted and own)
+    return factor, guess, _WIDE if guess else _SPREAD, basis
+
+
+def _model_trust(species: Species, thickness: float) -> _Trust:
+    """The same of the drying model, whose days are handed in."""
+    rate = rate_of(species)
+    basis = ["diffusion through the thickest slab, with a film fitted on six told runs", *rate.basis]
+    if thickness > _THICKEST:
+        basis.append("extrapolated: told times reach to 12/4")
+    guess = rate.guess or thickness > _THICKEST
+    return 1.0, guess, _WIDE if guess else _BY_MODEL, basis

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
-from pithline.dry.diffusivity import Diffusivity
+from pithline.dry.coefficient import wood_of
 from pithline.dry.kiln.course import through_kiln
 from pithline.dry.kiln.days import Lasting, run_days
 from pithline.dry.kiln.energy import SPLIT, run_energy
@@ -73,9 +74,9 @@ def kiln_run(
     pieces: Sequence[Piece],
     kiln: Kiln,
     target: float,
-    wood: Diffusivity | None = None,
     pressure: float = SEA_LEVEL,
     code: str | None = None,
+    days_by: Literal["diffusion", "relation"] = "diffusion",
 ) -> Run:
     """Plan a run for a load.
 
@@ -85,12 +86,13 @@ def kiln_run(
     kiln : Kiln
     target : float
         Wanted mean moisture, dry basis. [fraction]
-    wood : Diffusivity, optional
-        Reckon the days by diffusion through the thickest slab, in place of the published relation.
     pressure : float
         Of the air. [Pa]
     code : str, optional
         A schedule in place of the printed one.
+    days_by : {"diffusion", "relation"}
+        Days that the wood itself takes: by diffusion through the thickest slab, or by the published
+        relation for red oak.
 
     Raises
     ------
@@ -102,8 +104,9 @@ def kiln_run(
     held = settings(plan, kiln, led.start, target, pressure)
     mass = added(dry_wood(piece.species, piece.volume) for piece in pieces)
     thick = led.thickest.thickness
-    by_wood = through_kiln(held, thick, wood=wood).days if wood else None
-    steps = run_days(held, led.slowest.species, thick, mass, kiln.water, led.safe, by_wood)
+    whose = led.slowest.species
+    by_wood = through_kiln(held, thick, wood_of(whose)).days if days_by == "diffusion" else None
+    steps = run_days(held, whose, thick, mass, kiln.water, led.safe, by_wood)
     hard = all(piece.species.group == "hardwood" for piece in pieces)
     end = finish(target, kiln, held[-1].temperature, thick > 1.8 * INCH, hard, pressure)
     heat = in_kiln(kiln, thick, held[-1].temperature, target, pressure=pressure)
@@ -117,8 +120,8 @@ def kiln_run(
     wet = water_of(pieces, target, SPLIT)
     dry = Estimate(water.low - wet.low, water.mid - wet.mid, water.high - wet.high, water.guess, water.basis)
     per_day, told = check_water(pieces, kiln, led)
-    whose = led.choice.remarks if code is None else (f"{plan.code} was chosen by hand",)
-    remarks = (*whose, *led.remarks, *told, *end.remarks)
+    told_of = led.choice.remarks if code is None else (f"{plan.code} was chosen by hand",)
+    remarks = (*told_of, *led.remarks, *told, *end.remarks)
     if kiln.top < held[0].published.dry_bulb - 0.5:
         remarks += ("no step of the published schedule is within this kiln's heat: humidity rules, not heat",)
     warm = warm_up_hours(mass.high, target, held[-1].temperature, kiln.top, kiln.heat)
