@@ -163,6 +163,11 @@ def test_from_weights():
     assert (share.sees, share.value) == (Sees.SHARE, 0.75)
     assert (moisture.sees, moisture.value) == (Sees.MEAN, pytest.approx(0.2))
     assert (start.day, start.value) == (0, pytest.approx(0.6))  # the oven tells what it began with
+    # Green and oven-dry alone: 8.0 / 5.0 kg is a start of 60 %, though it was never weighed again.
+    (alone,) = from_weights(Weights("block", 8.0, (), (), dry=5.0))
+    assert alone == start
+    with pytest.raises(BadValue, match="one weight for each day"):
+        from_weights(Weights("block", 8.0, (), ()))
 
 
 def test_a_day_or_depth_that_is_not_there():

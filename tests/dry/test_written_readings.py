@@ -47,6 +47,14 @@ def test_the_demos_readings_narrow_the_forecast():
     assert any("from memory" in remark for remark in found.remarks)
 
 
+def test_green_and_oven_dry_weight_alone_tell_the_start():
+    block = {"name": "W", "green": "8 kg", "dry": "5 kg"}
+    (start,) = written(piece=[block], reading=[]).readings
+    assert (start.day, start.sees, start.value) == (0, Sees.MEAN, pytest.approx(0.60))
+    with pytest.raises(BadValue, match="or the oven-dry weight"):
+        written(piece=[{"name": "W", "green": "8 kg"}], reading=[])
+
+
 def test_sections_tell_the_start():
     piece = {
         **DEMO["piece"][0],

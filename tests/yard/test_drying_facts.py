@@ -151,6 +151,13 @@ def test_readings_are_corrected_and_what_cannot_be_used_is_said(stack):
     assert any("Douglas-fir" in remark for remark in facts.remarks)
 
 
+def test_green_and_oven_dry_weight_alone_tell_the_start(stack):
+    enter("cut_sample", name="W1", slab="1-1", weight="8 kg", cut_on="2026-02-21", oven_dry="5 kg")
+    facts = {one.label: one for one in facts_of_stack(stack)[0]}
+    (start,) = facts["1-1"].readings
+    assert (start.day, start.value) == (0, pytest.approx(0.60))
+
+
 def test_a_slab_weighed_green_is_its_own_sample(stack):
     enter("weigh_piece", slab="1-1", weight="90 kg", weighed_on="2026-02-25")
     enter("weigh_piece", slab="1-1", weight="70 kg", weighed_on="2026-08-24")

@@ -189,7 +189,7 @@ def _of_sample(one: Sample, begins: datetime.date, remarks: list[str]) -> Weight
     green, cut = one.green_kg, one.cut_on
     if green is None and known:
         cut, green = known.pop(0)
-    if green is None or not known:
+    if green is None or (not known and one.oven_dry_kg is None and one.start_percent is None):
         return None
     if cut is not None and abs((cut - begins).days) > _NEAR:
         remarks.append(f"{one} was cut {abs((cut - begins).days)} days apart from the sawing")

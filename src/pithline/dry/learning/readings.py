@@ -108,10 +108,12 @@ def from_meter(day: float, found: Corrected, meter: Meter, depth: float, source:
 def from_weights(piece: Weights) -> tuple[Reading, ...]:
     """Each weighing of a piece as it is set against the model; refusals as in `weigh`.
 
-    Where the oven-dry weight is known, the green weight is a reading too: it tells the start.
+    Where the oven-dry weight is known, the green weight is a reading too: it tells the start, even
+    of a piece that was never weighed again.
     """
-    found = weigh(piece)
-    if piece.dry is not None:
+    if piece.dry is None:
+        found = weigh(piece)
+    else:
         found = weigh(replace(piece, days=(0.0, *piece.days), weights=(piece.green, *piece.weights)))
     readings = []
     for each in found:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 import math
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from statistics import fmean
@@ -14,151 +13,20 @@ from pithline import units
 from pithline.dry.kiln.sample_boards import estimated_dry_weight
 from pithline.dry.learning.meters import Corrected, Meter, Pins, Scale, corrected
 from pithline.dry.learning.readings import Reading, from_meter, from_weights
+from pithline.dry.learning.tables import METER, PIECE, READING, STACK
 from pithline.dry.learning.weighing import Weights
 from pithline.dry.months import Months, guessed, place
 from pithline.dry.phases import Phase
 from pithline.dry.written_drying import MONTHS_TABLE, phase_words, read_months, read_phase
 from pithline.errors import BadValue
-from pithline.fields import Field, Quantity, Table, read
+from pithline.fields import Table, read
 from pithline.wood.facts import Species
-from pithline.wood.species import species
 
-__all__ = [
-    "LONGEST",
-    "METER",
-    "PIECE",
-    "READING",
-    "STACK",
-    "MeterReading",
-    "StackReadings",
-    "read_stack_readings",
-]
+__all__ = ["LONGEST", "MeterReading", "StackReadings", "read_stack_readings"]
 
 # Oven-dry weight from sections: wood beside the section is not the section (a guess, 1 to 4 %).
 SECTION_DOUBT = 0.02
 LONGEST = 5 * 365  # days outdoors where no phase is told
-
-
-def _wood(raw: Any, path: str) -> Species:
-    return species(raw, path)
-
-
-def _weight_on(raw: Any, path: str) -> tuple[datetime.date, float]:
-    """``2025-06-01: 7.62 kg``."""
-    found = re.fullmatch(r"\s*(\d{4}-\d{2}-\d{2})\s*:\s*(.+)", raw) if isinstance(raw, str) else None
-    remedy = 'Write "2025-06-01: 7.62 kg".'
-    if not found:
-        raise BadValue(path, raw, "a date and a weight", remedy)
-    try:
-        date = datetime.date.fromisoformat(found[1])
-    except ValueError:
-        raise BadValue(path, raw, "a date of the calendar and a weight", remedy) from None
-    return date, units.mass(found[2], path)
-
-
-STACK = Table(
-    "stack",
-    "The slabs that the readings are of: one wood, one thickness, one place.",
-    (
-        Field("species", Quantity.TEXT, "Any name of the wood.", required=True, parse=_wood),
-        Field("thickness", Quantity.LENGTH, "Green.", required=True, least="10 mm", most="300 mm"),
-        Field("stacked", Quantity.DATE, "The day it was laid on stickers.", required=True),
-        Field("place", Quantity.TEXT, "Whose months dry it; or a table [months]."),
-        Field(
-            "warmest", Quantity.TEMPERATURE, "Mean of the warmest month, for a place without temperatures."
-        ),
-        Field("coldest", Quantity.TEMPERATURE, "Mean of the coldest month."),
-        Field(
-            "phase",
-            Quantity.TEXT,
-            'One after the other: "outdoors: 18 months"; five years outdoors where left out.',
-            many=True,
-        ),
-        Field(
-            "start", Quantity.SHARE, "Moisture when stacked, where it is known.", least="5 %", most="250 %"
-        ),
-        Field(
-            "start_doubt",
-            Quantity.SHARE,
-            "One standard deviation of that moisture, as a share of it.",
-            least="1 %",
-            most="60 %",
-        ),
-    ),
-    required=True,
-)
-
-METER = Table(
-    "meter",
-    "A moisture meter and how it was set.",
-    (
-        Field("name", Quantity.TEXT, "To name it in a reading.", default="meter"),
-        Field(
-            "pins",
-            Quantity.TEXT,
-            "What touches the wood.",
-            choices=tuple(p.value for p in Pins),
-            default="insulated",
-        ),
-        Field(
-            "scale",
-            Quantity.TEXT,
-            "Its setting; own: set to this wood.",
-            choices=tuple(s.value for s in Scale),
-            default="douglas-fir",
-        ),
-        Field("warm_itself", Quantity.FLAG, "Whether it puts temperature right itself.", default=False),
-        Field("calibrated_at", Quantity.TEMPERATURE, "As its maker says; else the published equation."),
-        Field("gravity", Quantity.NUMBER, "That a meter without pins was set to.", least="0.2", most="1.2"),
-    ),
-    many=True,
-)
-
-READING = Table(
-    "reading",
-    "One figure of a meter.",
-    (
-        Field("date", Quantity.DATE, "The day.", required=True),
-        Field("shown", Quantity.SHARE, "As the meter showed it.", required=True, most="150 %"),
-        Field("depth", Quantity.LENGTH, "Of the tips below the face; none without pins."),
-        Field("temperature", Quantity.TEMPERATURE, "Of the wood.", required=True),
-        Field("meter", Quantity.TEXT, "Which, where there are several."),
-    ),
-    many=True,
-)
-
-PIECE = Table(
-    "piece",
-    "A witness block, a sample board or a whole slab that is weighed again and again.",
-    (
-        Field("name", Quantity.TEXT, "What is written on it.", required=True),
-        Field(
-            "what",
-            Quantity.TEXT,
-            "A slab strays from itself less than a block from its slab.",
-            choices=("witness block", "sample board", "slab"),
-            default="witness block",
-        ),
-        Field("green", Quantity.MASS, "When stacked; a block at the log, ends just sealed.", required=True),
-        Field("dry", Quantity.MASS, "From the oven."),
-        Field(
-            "section",
-            Quantity.SHARE,
-            "Moisture of sections cut off its ends when it was weighed green.",
-            many=True,
-            most="250 %",
-        ),
-        Field(
-            "weight",
-            Quantity.TEXT,
-            'Each as "2025-06-01: 7.62 kg".',
-            many=True,
-            required=True,
-            parse=_weight_on,
-        ),
-    ),
-    many=True,
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -304,6 +172,9 @@ def _piece(row: Mapping[str, Any], stacked: datetime.date, path: str) -> Weights
     if row["section"]:
         dry, doubt = estimated_dry_weight(row["green"], fmean(row["section"])), SECTION_DOUBT
         doubt /= math.sqrt(len(row["section"]))
+    if dry is None and not row["weight"]:
+        rule = "given, or the oven-dry weight, or the moisture of sections"
+        raise BadValue(f"{path}.weight", "missing", rule, 'Write weight = ["2025-06-01: 7.62 kg"].')
     days = tuple(_day(date, stacked, f"{path}.weight") for date, _ in row["weight"])
     weights = tuple(weight for _, weight in row["weight"])
     return Weights(row["name"], row["green"], days, weights, dry, doubt, row["what"] == "slab")
