@@ -11,8 +11,11 @@ import pytest
 from pithline.log.shape import LogShape
 from pithline.saw.plan import Plan
 from pithline.saw.planning import plan
+from pithline.saw.uses.use import Use
 from pithline.slab.tally import TallyRule, TallyUnit
 from tests.saw.beam import AIMS, LIE, MILL, RATES, TIMBER, beam, green, sawn
+from tests.saw.wishes import uses, with_uses
+from tests.strategies import case
 
 
 def went(made: Plan) -> dict[str, float]:
@@ -79,6 +82,58 @@ def test_round_edges_are_accounted_for_by_every_tally_rule(rule):
         assert found["edges"] > 0
     if rule is TallyRule.WIDE:
         assert found["edges"] < 0
+
+
+def test_pieces_are_parted_from_what_is_sold_by_the_tally():
+    # Three slabs of 1.9 m: at most one top of 1 m, 380 mm wide, at a price that beats the tally. It lies
+    # at one end; 10 mm are cut away, and 890 mm are too short to be sold (1 m at least).
+    top = Use("top", 0.38, 1.0, price=200.0, at_most=1)
+    made = plan(beam(), LIE, MILL, AIMS, replace(RATES, uses=(top,)), TIMBER, compare=False)
+    found = went(made)
+    assert found["sold as pieces"] == pytest.approx(0.1 * 0.4 * 1.0)
+    assert found["sold by the tally"] == pytest.approx(2 * 0.1 * 0.4 * 1.9)
+    assert found["too narrow or short"] == pytest.approx(0.1 * 0.4 * 0.9)
+    assert sum(found.values()) == pytest.approx(0.3208)
+    assert made.ledger.lines[0].note == "1 piece, all their wood, edges too"
+    assert made.ledger.lines[1].note.startswith("2 slabs")
+
+
+@pytest.mark.parametrize("unit", list(TallyUnit))
+def test_what_a_piece_leaves_is_tallied_by_itself(unit):
+    # The same where 50 cm may be sold: 0.89 m beside the top. In nominal board feet that is two whole feet of
+    # 15.748 in: 2.62, so 3 square feet, times 3.5.
+    top = Use("top", 0.38, 1.0, price=200.0, at_most=1)
+    aims = replace(AIMS, least_length=0.5, unit=unit)
+    rates = replace(RATES, otherwise=1000.0 if unit is TallyUnit.M3 else 2.36, uses=(top,))
+    made = plan(beam(), LIE, MILL, aims, rates, TIMBER, compare=False)
+    found = went(made)
+    (rest,) = (p for s in made.slabs if len(s.pieces) == 2 for p in s.pieces if not p.use)
+    assert rest.area == pytest.approx(0.4 * 0.89)
+    wood = 0.1 * 0.4 * (2 * 1.9 + 0.89)
+    if unit is TallyUnit.BF_NOMINAL:
+        assert rest.tally == pytest.approx(3 * 3.5)
+        assert found["sold by the tally"] == pytest.approx((2 * 28 + 10.5) * 0.002359737)
+    else:
+        assert found["sold by the tally"] == pytest.approx(wood)
+    assert found["sold by the tally"] + found["allowance"] == pytest.approx(wood)
+    assert found["too narrow or short"] == pytest.approx(0.1 * 0.4 * 0.01)
+    assert sum(found.values()) == pytest.approx(0.3208)
+
+
+def test_every_litre_is_on_one_line_where_slabs_make_things():
+    used, rests = 0.0, []
+    for seed in (0, 2, 7, 8, 12, 16, 41):
+        job = case(seed, 0.008, both_sides=True)
+        job = with_uses(job.but(aims={"roll": job.roll}), uses(seed, job))
+        made = plan(job.shape, job.lie, job.mill, job.aims, job.rates, job.timber, compare=False)
+        found = went(made)
+        assert sum(found.values()) == pytest.approx(made.ledger.log)
+        assert found["too narrow or short"] > -1e-9
+        used += found.get("sold as pieces", 0.0)
+        rests += [p for s in made.slabs if len(s.pieces) == 2 for p in s.pieces if not p.use]
+    assert used > 0.1
+    assert len(rests) > 3
+    assert all(p.area > 0 and p.tally > 0 for p in rests)
 
 
 def worth(made: Plan) -> dict[str, float]:

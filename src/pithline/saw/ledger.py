@@ -44,7 +44,7 @@ def ledger(
     between = pieces[2:-1:2]  # from below the first kerf to above the last
     is_slab = [any(abs(s.upper - p) < 1e-9 for s in slabs) for p in planes[2:-2:2]]
     waste = float(sum(v for v, slab in zip(between, is_slab, strict=True) if not slab))
-    sold = trim = short = edge = allowance = 0.0
+    sold = used = trim = short = edge = allowance = 0.0
     unit = 1.0 if aims.unit is TallyUnit.M3 else BOARD_FOOT
     for s in slabs:
         both = np.array([s.upper, s.lower])
@@ -53,22 +53,33 @@ def ledger(
             return float(volumes_between(shape, roll, pitch, both, start, end)[0])
 
         ends = within(0.0, aims.trim_butt) + within(length - aims.trim_top, length)
-        run = within(s.start, s.end)
-        green = s.outline.thickness * s.mean_width * s.length
-        sold += s.tally * unit
+        made = sum(within(p.start, p.end) for p in s.pieces if p.use)
+        tallied = [(p.start, p.end, p.area, p.tally) for p in s.pieces if not p.use]
+        if not s.pieces:
+            tallied = [(s.start, s.end, s.mean_width * s.length, s.tally)]
+        run = sum(within(start, end) for start, end, _, _ in tallied)
+        green = s.outline.thickness * sum(area for _, _, area, _ in tallied)
+        counted = unit * sum(tally for _, _, _, tally in tallied)
+        used += made
+        sold += counted
         trim += ends
-        short += s.solid - ends - run
+        short += s.solid - ends - made - run
         edge += run - green
-        allowance += green - s.tally * unit
-    lines = (
-        LedgerLine("sold by the tally", sold, f"{len(slabs)} slabs, {aims.tally}, {aims.unit}"),
+        allowance += green - counted
+    of_uses = sum(bool(p.use) for s in slabs for p in s.pieces)
+    by_tally = sum(not s.pieces or any(not p.use for p in s.pieces) for s in slabs)
+    lines: tuple[LedgerLine, ...] = (
+        LedgerLine("sold by the tally", sold, f"{by_tally} slabs, {aims.tally}, {aims.unit}"),
         LedgerLine("kerf", float(pieces[1:-1:2].sum()), f"{len(solution.cuts)} cuts"),
         LedgerLine("opening piece", float(pieces[0]), "above the first cut"),
         LedgerLine("stays on the ground", float(pieces[-1]), "below the last cut"),
         LedgerLine("waste between cuts", waste, ""),
         LedgerLine("edges", edge, "bark edge beyond the width that is tallied"),
-        LedgerLine("too narrow or short", short, "of the slabs, outside the run that is sold"),
+        LedgerLine("too narrow or short", short, "of the slabs, outside what is sold"),
         LedgerLine("end trim", trim, "end checks"),
         LedgerLine("allowance", allowance, "sawn but not counted: shrinkage, variation, rounding"),
     )
+    if of_uses:
+        told = f"{of_uses} {'piece' if of_uses == 1 else 'pieces'}, all their wood, edges too"
+        lines = (LedgerLine("sold as pieces", used, told), *lines)
     return Ledger(log, lines)

@@ -70,7 +70,7 @@ def worths(
         f"on average{worst}",
     )
     volumes = {line.name: line.volume for line in where.lines}
-    sold = volumes["sold by the tally"]
+    sold = volumes["sold by the tally"] + volumes.get("sold as pieces", 0.0)
     if sold > 0:
         yield Worth(
             "opening piece",

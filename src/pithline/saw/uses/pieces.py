@@ -6,6 +6,7 @@ import numpy as np
 
 from pithline.saw.model import Model
 from pithline.saw.solution import Solution
+from pithline.saw.tables import Profile
 from pithline.saw.uses.use import Piece
 
 __all__ = ["pair_with", "pieces_of"]
@@ -44,8 +45,26 @@ def pieces_of(k: int, solution: Solution, model: Model) -> tuple[Piece, ...]:
         return (Piece(names[u], float(start), float(end), 0.5 * float(share * wants.price[o, u])),)
     found = np.zeros((2, 4))
     worth_kernel.one_slab(model.wood, model.pay, wants, o, solution.first, f, step, tables, claim, found)
-    return tuple(
-        Piece(names[int(use)] if use >= 0 else "", float(start), float(end), float(value))
-        for use, start, end, value in found
-        if use > worth_kernel.NOTHING
-    )
+    pieces = []
+    for use, start, end, value in found:
+        if use >= 0:
+            pieces.append(Piece(names[int(use)], float(start), float(end), float(value)))
+        elif use > worth_kernel.NOTHING:
+            area, tally = _tallied(model, solution, f, o, float(start), float(end))
+            pieces.append(Piece("", float(start), float(end), float(value), area, tally))
+    return tuple(pieces)
+
+
+def _tallied(
+    model: Model, solution: Solution, f: int, o: int, start: float, end: float
+) -> tuple[float, float]:
+    """Counted face [m2] and tally of a length of the slab under row f, in the unit of the aims."""
+    from pithline.saw import value_kernel
+
+    wood, pay = model.wood, model.pay
+    z = wood.z[wood.usable_from : wood.usable_to]
+    profile = Profile.of(z.size)
+    value_kernel.draw(wood, pay, pay.thick[o], model.reach.step, f, 1, solution.tables, profile)
+    run = np.concatenate([[start], z[(z > start) & (z < end)], [end]])
+    area = float(np.trapezoid(np.interp(run, z, profile.counted[:, 0]), run))
+    return area, float(value_kernel.tallied(area, end - start, pay.sold[o], pay.rounded))

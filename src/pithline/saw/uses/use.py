@@ -69,12 +69,18 @@ class Piece:
         Along the log from the butt. [m]
     value : float
         In money or tally units, before the slab's costs; of a pair half the price.
+    area : float
+        Counted face of what is sold by the tally; 0 of a use. [m2]
+    tally : float
+        The same in the unit of the aims.
     """
 
     use: str
     start: float
     end: float
     value: float
+    area: float = 0.0
+    tally: float = 0.0
 
 
 # Sizes to start from, to be overruled: common practice, no source. The prices are the user's own.
