@@ -104,7 +104,11 @@ def test_a_loggers_days_take_the_place_of_the_months(stack):
 
     enter("set_months", place="long shed", like="Pittsburgh")
     enter("begin_phase", stack="A", kind="shed", begins_on="2026-03-02")
-    rows = [f"2026-03-{day:02} {hour:02}:00,{day}.5,80" for day in range(5, 12) for hour in (0, 6, 12, 18)]
+    rows = [
+        f"2026-03-{day:02} {hour:02}:00,{day}.5,{74 + hour}"
+        for day in range(5, 12)
+        for hour in (0, 6, 12, 18)
+    ]
     file = keep("\n".join(["time,temperature C,humidity %", *rows]).encode(), "text/csv")
     enter("keep_logger", name="post", file=file.sha256, place="long shed")
     phases, _ = air_phases(line_of(slab())[1:], DAY(2026, 3, 20))

@@ -147,7 +147,7 @@ def _phases(
     made: list[Phase] = []
     first = None
     if logger is not None:
-        log = read_log(logger.read_text(encoding="utf-8"), logger.name, dates)
+        log = read_log(logger.read_bytes(), logger.name, dates)
         for finding in log.findings:
             click.echo(f"{logger.name}: {finding.said}.", err=True)
         air = air_of(log, logger.name, accept)

@@ -9,32 +9,25 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from statistics import median
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pithline.dry.air import STACK, STILL, Air
-from pithline.dry.logger_columns import columns, heading, is_fahrenheit, stamp_reader
+from pithline.dry.logger_columns import columns, heading, is_fahrenheit, stamp_reader, text_of
+from pithline.dry.logger_doubts import Finding, Kind, as_shares, doubts
 from pithline.errors import BadFile, Question
 from pithline.wood.moisture import emc
 
 __all__ = ["Finding", "Log", "air_of", "read_log"]
 
 Floats = NDArray[np.float64]
-Kind = Literal["gap", "doubled", "order", "range", "fahrenheit", "decimal comma", "unreadable", "empty"]
 
 # These change what the numbers say, so a person must agree by name before they are used.
-ASKED: tuple[Kind, ...] = ("gap", "doubled", "order", "range", "unreadable", "empty")
+ASKED: tuple[Kind, ...] = (
+    "gap", "doubled", "order", "range", "unreadable", "empty", "hot", "shares", "stuck", "short",
+)  # fmt: skip
 _GAP = 6.0  # a silence longer than this and than three usual steps is a gap, and any over a day. [h]
-
-
-@dataclass(frozen=True, slots=True)
-class Finding:
-    """Something odd in the file: its kind, and a sentence that says where."""
-
-    kind: Kind
-    said: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -56,12 +49,12 @@ class Log:
     findings: tuple[Finding, ...]
 
 
-def read_log(text: str, name: str = "logger file", dates: str = "") -> Log:
+def read_log(text: str | bytes, name: str = "logger file", dates: str = "") -> Log:
     """Read a logger's CSV and say what is odd about it.
 
     Parameters
     ----------
-    text : str
+    text : str or bytes
         A heading that names time (or date and time), temperature with its unit, and humidity;
         commas, semicolons or tabs between; decimal points or, not with commas between, commas.
     name : str
@@ -78,8 +71,11 @@ def read_log(text: str, name: str = "logger file", dates: str = "") -> Log:
     Raises
     ------
     BadFile
-        No heading, no readings, a temperature without its unit, or dates that can be read two ways.
+        No text, no heading, no readings, a temperature without its unit, dates that can be read two ways,
+        decimal commas where commas stand between the columns.
     """
+    if isinstance(text, bytes):
+        text = text_of(text, name)
     lines = [line for line in text.lstrip("\ufeff").splitlines() if line.strip()]
     at, between, heads = heading(lines, name)
     when, warm, damp = columns(heads, name)
@@ -89,6 +85,7 @@ def read_log(text: str, name: str = "logger file", dates: str = "") -> Log:
         found.append(Finding("fahrenheit", "temperatures are in °F and were converted"))
     rows = list(csv.reader(lines[at + 1 :], delimiter=between))
     stamps = [" ".join(row[i].strip() for i in when if i < len(row)) for row in rows]
+    _whole(rows, len(heads), between, name)
     reader = stamp_reader(stamps, name, dates)
     kept: list[tuple[datetime.datetime, float, float]] = []
     commas, unread, odd, blank = 0, [], [], []
@@ -118,9 +115,9 @@ def read_log(text: str, name: str = "logger file", dates: str = "") -> Log:
         if numbers:
             found.append(Finding(kind, f"left out: {_lines(numbers)}, {what}"))
     if len(kept) < 2:
-        raise BadFile(
-            f"{name}: fewer than two readings could be read. Look at {_lines(unread or blank or [1])}."
-        )
+        time = f'; its time is "{stamps[0]}", better written 2026-03-01 14:00' if unread and stamps else ""
+        where = _lines(unread or blank or odd or [1])
+        raise BadFile(f"{name}: fewer than two readings could be read. Look at {where}{time}.")
     return _in_order(kept, found)
 
 
@@ -212,7 +209,22 @@ def _in_order(kept: list[tuple[datetime.datetime, float, float]], found: list[Fi
             )
         )
     values = np.array([np.mean(together[time], axis=0) for time in times])
-    return Log(tuple(times), values[:, 0], values[:, 1], tuple(found))
+    heat, share = values[:, 0], values[:, 1]
+    if as_shares(100 * share):
+        found.append(Finding("shares", "no humidity is above 1: they were read as 0.65 for 65 %"))
+        share = 100 * share
+    return Log(tuple(times), heat, share, (*found, *doubts(times, heat, share)))
+
+
+def _whole(rows: Sequence[Sequence[str]], columns: int, between: str, name: str) -> None:
+    """Refuse rows with more filled cells than the heading has names: the figures stand in wrong columns."""
+    long = [row for row in rows if sum(bool(cell.strip()) for cell in row) > columns]
+    if long:
+        shown = between.join(long[0])
+        why = "Decimal commas? Then put semicolons between the columns" if between == "," else "Look at it"
+        raise BadFile(
+            f'{name}: {len(long)} lines have more columns than the heading, the first "{shown}". {why}.'
+        )
 
 
 def _lines(numbers: Sequence[int]) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 
 from pithline.errors import BadFile
 
-__all__ = ["columns", "heading", "is_fahrenheit", "stamp_reader"]
+__all__ = ["columns", "heading", "is_fahrenheit", "stamp_reader", "text_of"]
 
 _DAMP = ("hum", "rh", "r.h", "%")
 _TAIL = r"(\.\d+)?(Z|[+-]\d\d:?\d\d)?$"  # parts of seconds, zone: the logger's own clock is meant
@@ -18,6 +18,25 @@ _STAMPS = (
 )  # fmt: skip
 _SLASHED = {"month first": "%m/%d/%Y", "day first": "%d/%m/%Y"}
 _CLOCKS = (" %H:%M:%S", " %H:%M", " %I:%M:%S %p", " %I:%M %p", "")
+
+
+def text_of(data: bytes, name: str) -> str:
+    """A file's text: UTF-8, UTF-16 where it says so, else the old one-byte letters of the West.
+
+    Raises
+    ------
+    BadFile
+        No text at all.
+    """
+    marked = data[:2] in (b"\xff\xfe", b"\xfe\xff")
+    try:
+        # A file cut short may end in half a letter.
+        text = data.decode("utf-16", "replace") if marked else data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        text = data.decode("latin-1")
+    if any(ord(letter) < 32 and letter not in "\t\r\n\f" for letter in text):
+        raise BadFile(f"{name}: this is no text. Export the readings from the logger's program as CSV.")
+    return text
 
 
 def heading(lines: Sequence[str], name: str) -> tuple[int, str, list[str]]:
@@ -40,18 +59,24 @@ def _names(head: str, *words: str) -> bool:
 
 def columns(heads: Sequence[str], name: str) -> tuple[list[int], int, int]:
     """Places of the time (one or two), the temperature and the humidity."""
-    warm = [i for i, head in enumerate(heads) if _names(head, "temp")]
+    # Dew point and wet bulb follow from the other two, and are no air temperature.
+    warm = [i for i, head in enumerate(heads) if _names(head, "temp") and not _names(head, "dew", "wet")]
     damp = [i for i, head in enumerate(heads) if i not in warm and _names(head, *_DAMP)]
     when = [
         i for i, head in enumerate(heads)
-        if i not in (*warm, *damp) and _names(head, "date", "time", "stamp", "when")
+        if i not in (*warm, *damp) and _names(head, "date", "time", "stamp", "when") and "temp" not in head
     ]  # fmt: skip
     if len(warm) != 1 or len(damp) != 1 or not 1 <= len(when) <= 2:
         raise BadFile(
-            f"{name}: the heading names {len(when)} times, {len(warm)} temperatures and {len(damp)} "
-            "humidities; leave one of each (date and time may be two columns)."
+            f"{name}: the heading must name one time (or date and time), one temperature and one humidity. "
+            f"It names {_told(heads, when)}; {_told(heads, warm)}; {_told(heads, damp)}. "
+            "Take the others away."
         )
     return when, warm[0], damp[0]
+
+
+def _told(heads: Sequence[str], places: Sequence[int]) -> str:
+    return " and ".join(f'"{heads[i]}"' for i in places) or "none"
 
 
 def is_fahrenheit(head: str, name: str) -> bool:
@@ -67,7 +92,7 @@ def is_fahrenheit(head: str, name: str) -> bool:
 
 def stamp_reader(stamps: Sequence[str], name: str, dates: str) -> Callable[[str], datetime.datetime | None]:
     """A function from text to a moment, or None."""
-    slashed = [s for s in stamps if re.match(r"\d{1,2}/\d{1,2}/\d{4}", s)]
+    slashed = [s for s in stamps if re.match(r"\d{1,2}/\d{1,2}/(\d{4}|\d{2})\b", s)]
     forms = list(_STAMPS)
     if slashed:
         pairs = [tuple(int(part) for part in s.split("/")[:2]) for s in slashed]
@@ -81,7 +106,8 @@ def stamp_reader(stamps: Sequence[str], name: str, dates: str) -> Callable[[str]
                 f'{name}: "{slashed[0]}" can be read with the month or with the day first. '
                 'Say --dates "month first" or --dates "day first".'
             )
-        forms += [_SLASHED[meant[0]] + clock for clock in _CLOCKS]
+        year = "%Y" if re.match(r"\d{1,2}/\d{1,2}/\d{4}", slashed[0]) else "%y"
+        forms += [_SLASHED[meant[0]].replace("%Y", year) + clock for clock in _CLOCKS]
 
     def read(stamp: str) -> datetime.datetime | None:
         plain = (

@@ -30,9 +30,7 @@ def read_logger(file: Any, name: str, dates: str = "") -> Any:
     from pithline.dry.logger import read_log
 
     try:
-        return read_log(read_file(file).decode("utf-8-sig"), name, dates)
-    except UnicodeDecodeError:
-        raise BadValue("file", name, "UTF-8 text", "Save it as CSV UTF-8.") from None
+        return read_log(read_file(file), name, dates)
     except BadFile as wrong:
         raise BadValue("file", name, "a logger's table that can be read", str(wrong)) from None
 
