@@ -52,15 +52,12 @@ def doubts(times: Sequence[datetime.datetime], warm: Floats, damp: Floats) -> li
     found = []
     usual = float(np.median(warm))
     if usual > _HOT:
-        found.append(
-            Finding(
-                "hot", f"half of the readings are above {usual:.0f} °C, as if they were °F or another column"
-            )
-        )
+        said = f"half of the readings are above {usual:.0f} °C, as if they were °F or another column"
+        found.append(Finding("hot", said))
     for what, values in (("temperature", warm), ("humidity", damp)):
         longest, since, count = _longest(times, values)
         if longest >= _STUCK and count >= _LEAST:
-            said = f"the {what} stands still for {longest / 24:.0f} days from {since}, as that of a dead or wet sensor does"
+            said = f"the {what} stands still for {longest / 24:.0f} days from {since}: a dead or wet sensor"
             found.append(Finding("stuck", said))
     lasts = (times[-1] - times[0]).total_seconds() / 3600
     if lasts < _DAY:
