@@ -194,7 +194,7 @@ def _trust(species: Species, thickness: float) -> _Trust:
     fitted = _FITTED[0] <= thickness <= _FITTED[1]
     own = species.genus == "Quercus"
     factor = time_factor(species)
-    basis = ["red-oak relation, Simpson and Tschernitz 1979 [read, secondary]"]
+    basis = ["the red-oak relation, Simpson and Tschernitz 1979 [read, secondary]"]
     if not own:
         basis.append(f"times {factor:.2f} for the density of {species.name}, a guess")
     if not fitted:
@@ -206,7 +206,8 @@ def _trust(species: Species, thickness: float) -> _Trust:
 def _model_trust(species: Species, thickness: float) -> _Trust:
     """The same of the drying model, whose days are handed in."""
     rate = rate_of(species)
-    basis = ["diffusion through the thickest slab, with a film fitted on six told runs", *rate.basis]
+    fitted = "diffusion through the thickest slab, with a kiln's film fitted on six told runs [read]"
+    basis = [fitted, *rate.basis]
     if thickness > _THICKEST:
         basis.append("extrapolated: told times reach to 12/4")
     guess = rate.guess or thickness > _THICKEST

@@ -121,7 +121,8 @@ def kiln_run(
     dry = Estimate(water.low - wet.low, water.mid - wet.mid, water.high - wet.high, water.guess, water.basis)
     per_day, told = check_water(pieces, kiln, led)
     told_of = led.choice.remarks if code is None else (f"{plan.code} was chosen by hand",)
-    remarks = (*told_of, *led.remarks, *told, *end.remarks)
+    rests_on = f"days by {'; '.join(steps[0].days.basis)}"
+    remarks = (*told_of, *led.remarks, *told, *end.remarks, rests_on)
     if kiln.top < held[0].published.dry_bulb - 0.5:
         remarks += ("no step of the published schedule is within this kiln's heat: humidity rules, not heat",)
     warm = warm_up_hours(mass.high, target, held[-1].temperature, kiln.top, kiln.heat)
