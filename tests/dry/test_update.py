@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -12,9 +13,12 @@ from pithline.dry.diffusion import courses
 from pithline.dry.diffusivity import RED_OAK
 from pithline.dry.learning.importance import quantiles
 from pithline.dry.learning.likelihood import log_likelihood, predicted
-from pithline.dry.learning.readings import Beyond, Reading, Sees
+from pithline.dry.learning.meters import Meter, Scale, corrected
+from pithline.dry.learning.readings import Beyond, Reading, Sees, from_meter, from_weights
 from pithline.dry.learning.update import Prior, Slab, learn
+from pithline.dry.learning.weighing import Weights
 from pithline.errors import BadValue
+from pithline.wood.species import species
 from tests.dry.simulated_stacks import study
 
 AIR = constant("shed", 20, 1000, emc=0.13)
@@ -90,6 +94,30 @@ def test_a_slip_is_named_and_not_followed():
     assert [fit.odd for fit in found.fits] == [False, False, False, True]
     assert "read it again" in found.remarks[0]
     assert found.rate[1].mid == pytest.approx(learnt(good).rate[1].mid, rel=0.1)
+
+
+def test_one_shallow_reading_does_not_outvote_a_block():
+    # A block of an 80 mm slab weighed five times, as the model has it, and one meter reading at 8 mm that is
+    # 6 % drier than the model there: the mean follows it by less than a third of that; it followed by half
+    # while the depth and the profile's shape were taken for known.
+    slab = Slab(0.080, RED_OAK, lambda rng, draws: [constant("shed", 12, 800, emc=0.14)] * draws)
+    days = (30.0, 90.0, 150.0, 210.0)
+    true = courses(0.080, slab.air(None, 1)[0], days, np.array([0.82]), np.ones(1), profiles=True)
+    dry = 6.15
+    weights = tuple(dry * (1 + float(mean)) for mean in true.mean[0])
+    block = from_weights(Weights("block", dry * 1.82, days, weights, dry, 0.02))
+    found = corrected(0.20, Meter(scale=Scale.OWN, warm_itself=True), 20.0, species("northern red oak"))
+    pins = from_meter(210.0, found, Meter(scale=Scale.OWN), 0.008)
+    there = float(predicted(true, np.array([0.82]), [pins]).values[0, 0])
+    pins = replace(pins, value=there - 0.06)
+
+    def mean_with(readings):
+        rng = np.random.default_rng(1)
+        return learn(slab, PRIOR, readings, [210.0], (0.20,), rng, draws=300).means[1][0, 1]
+
+    alone, both = mean_with(block), mean_with([*block, pins])
+    assert alone == pytest.approx(float(true.mean[0, -1]), abs=0.012)
+    assert 0 < alone - both < 0.02
 
 
 def test_drift_widens_what_lies_ahead_only():
