@@ -73,6 +73,8 @@ def test_phases_moves_and_a_kiln_make_one_line(stack):
         ("shed", DAY(2026, 10, 20), None, NO_STAY),
     ]
     assert (line[3].wet_bulb, line[4].humidity, line[4].load) == (40, 0.5, 1)
+    kiln, _ = air_phases(line[3:5], DAY(2026, 10, 20))
+    assert [(p.temperature, p.kiln) for p in kiln] == [(43, True), (54, True)]
     assert told(line_of(slab(2))) == [
         ("shed", DAY(2026, 2, 20), DAY(2026, 3, 2), NO_STAY),
         ("outdoor", DAY(2026, 3, 2), None, ""),
