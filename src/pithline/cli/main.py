@@ -35,6 +35,7 @@ COMMANDS = {
     "dry": "How fast a slab dries, and the day it is ready, with ranges.",
     "kiln": "A kiln run: which schedule, what to set, how long, how much water and power.",
     "charge": "Which slabs go into the next kiln load, and how they lie.",
+    "stack": "How slabs lie in a stack for air drying, its loads, what to move first.",
     "emc": "The moisture that wood comes to rest at in given air.",
     "reading": "A moisture reading put right; what a stack's readings teach.",
     "drysize": "A slab's size, cup and flat thickness once dry; all slabs of a log.",
@@ -103,6 +104,7 @@ Examples:
   pithline dry "red oak" --thickness 12/4 --place Pittsburgh --begin 2026-04-01
   pithline kiln load demo/kiln.toml
   pithline charge demo/charge.toml
+  pithline stack demo/stack.toml
   pithline emc --temperature "70 F" --humidity "65 %"
   pithline reading meter "22 %" --species "red oak" --temperature "5 C" --depth "16 mm"
   pithline drysize slab "red oak" --thickness "80 mm" --left "28 cm" --right "30 cm" --height "12 cm"

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import datetime
-import re
 from typing import Any
 
+from pithline.dry.laying.floor_load import bearing
 from pithline.errors import BadValue
 from pithline.fields import Field, Quantity, Table
-from pithline.units import FOOT, POUND
 from pithline.yard.actions.air import percent
 from pithline.yard.actions.slabs import live_slab
 from pithline.yard.actions.stays import NOWHERE, stay
@@ -22,22 +21,6 @@ __all__ = ["begin_phase", "cover_stack", "end_phase", "lay_stack", "seal_ends"]
 
 _T, _L, _D = Quantity.TEXT, Quantity.LENGTH, Quantity.DATE
 STACK = Field("stack", _T, "By name.", required=True)
-
-
-def bearing(raw: Any, path: str) -> float:
-    """What a floor bears in kg/m2: ``500 kg/m2``, ``100 lb/ft2``.
-
-    Raises
-    ------
-    BadValue
-        Not so written, or out of reason.
-    """
-    text = raw.strip().lower().replace("²", "2") if isinstance(raw, str) else ""
-    found = re.fullmatch(r"(\d{1,6}(?:\.\d+)?)\s*(kg/m2|lb/ft2|psf)", text)
-    value = float(found[1]) * (1 if found[2] == "kg/m2" else POUND / FOOT**2) if found else 0.0
-    if not 1 <= value <= 1e5:
-        raise BadValue(path, raw, "a load on a floor", 'Write "500 kg/m2" or "100 lb/ft2".')
-    return value
 
 
 @entry(
