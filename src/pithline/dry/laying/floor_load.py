@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from pithline.dry.laying.charge import Laid, Layer
 from pithline.errors import BadValue
 from pithline.units import FOOT, POUND
+
+if TYPE_CHECKING:
+    from pithline.dry.laying.charge import Laid, Layer
 
 __all__ = ["GRAVITY", "bearing", "row_loads", "spread_load"]
 

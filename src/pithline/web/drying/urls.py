@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from pithline.web.drying import calendar, load_views, logger_views, views
+from pithline.web.drying import calendar, lay_views, load_views, logger_views, views
 
 __all__ = ["app_name", "urlpatterns"]
 
@@ -14,6 +14,8 @@ urlpatterns = [
     path("calendar.ics", calendar.feed, name="calendar"),
     path("stack/<uuid:stack>/", views.stack, name="stack"),
     path("stack/<uuid:stack>/all/", views.everything, name="all"),
+    path("stack/<uuid:stack>/lay/", lay_views.lay, name="lay"),
+    path("stack/<uuid:stack>/card.pdf", lay_views.card, name="card"),
     path("stack/<uuid:stack>/do/<str:kind>/", views.do, name="do"),
     path("stack/<uuid:stack>/logger/", logger_views.hand_in, name="logger"),
     path("stack/<uuid:stack>/logger/<uuid:logger>/", logger_views.judge, name="judge"),

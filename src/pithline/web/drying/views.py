@@ -11,9 +11,11 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
+from pithline.errors import BadValue
 from pithline.web.clock import today
 from pithline.web.drying.acts import ACTS, act_form
 from pithline.web.drying.due import stack_tasks, tasks
+from pithline.web.drying.lay import as_it_lies
 from pithline.web.drying.shown import shown, summed
 from pithline.web.drying.watch import alike, begun
 from pithline.web.forms import Form, submit
@@ -106,6 +108,10 @@ def _page(request: HttpRequest, found: Stack, form: Form | None = None, status: 
         "months": found.place.months.count() if found.place else 0,
         "system": system,
     }
+    try:
+        known["made"] = as_it_lies(found, system)
+    except BadValue as overlapping:
+        known["unlaid"] = str(overlapping)
     if group is not None:
         known["shown"] = shown(found, group, day, system)
     return render(request, "drying/stack.html", known, status=status)
