@@ -26,10 +26,10 @@ from pithline.saw.uses.orders import unordered
 from pithline.saw.ways import ROLLS, ways
 from pithline.units import System, show_length
 
-__all__ = ["choose_setting", "crotch_roll", "plan"]
+__all__ = ["PITCHES", "choose_setting", "crotch_roll", "plan"]
 
 Floats = NDArray[np.float64]
-_PITCHES = np.array([-1.0, -0.5, 0.0, 0.5, 1.0])
+PITCHES = np.array([-1.0, -0.5, 0.0, 0.5, 1.0])  # of the bark's own, where the best is sought
 
 
 def plan(
@@ -134,7 +134,7 @@ def choose_setting(model: Model, shape: LogShape, lie: Lie, mill: Mill, aims: Ai
         return float(rolls[best]), float(pitches[best])
     if aims.follow is Following.BEST:
         # Between the bark on one side and the bark on the other.
-        pitches = _PITCHES * max(abs(bark_pitch(model.wood, float(rolls[0]))), 0.002)
+        pitches = PITCHES * max(abs(bark_pitch(model.wood, float(rolls[0]))), 0.002)
     else:
         pitches = np.array([aims.pitch if aims.follow is Following.GIVEN else 0.0])
     if rolls.size * pitches.size == 1:

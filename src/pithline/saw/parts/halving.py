@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,27 +13,21 @@ from pithline.log.lie import Lie
 from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims, PithRule
 from pithline.saw.mill import Mill
-from pithline.saw.model import grounds, prepare, stations
+from pithline.saw.model import stations
+from pithline.saw.parts.counted import counts_of, share_out
+from pithline.saw.parts.laid import Job, Lay, laid, lay_name, most_slabs, planned, turns_of
 from pithline.saw.parts.parted import beyond, chords_at, passes_needed
 from pithline.saw.plan import Plan
 from pithline.saw.planning import plan
 from pithline.saw.rates import Rates
-from pithline.saw.search import best_setting
 from pithline.saw.timber import Timber
+from pithline.saw.uses.use import Use
 
-__all__ = ["Halved", "Lay", "Part", "Parting", "halve"]
+__all__ = ["Halved", "Lay", "Part", "Parting", "Shared", "halve"]
 
 Floats = NDArray[np.float64]
-Lay = Literal["best", "flat down", "flat up", "on edge"]
 
 _TURN = 0.5 * math.pi
-# Quarter turns of a part from the roll of the first cut, for the part above the cut.
-_LAYS: dict[str, tuple[int, ...]] = {
-    "best": (0, 1, 2, 3),
-    "flat down": (0,),
-    "flat up": (2,),
-    "on edge": (1, 3),
-}
 _STEP = math.radians(10)
 
 
@@ -73,6 +66,15 @@ class Part:
     plan: Plan | None
 
 
+@dataclass(frozen=True, slots=True)
+class Shared:
+    """An order over all parts: pieces (or pairs) wanted and cut."""
+
+    name: str
+    wanted: int
+    cut: int
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Halved:
     """The parted log beside the whole one as the bar can reach it."""
@@ -80,6 +82,7 @@ class Halved:
     partings: tuple[Parting, ...]
     parts: tuple[Part, ...]
     whole: Plan | None
+    orders: tuple[Shared, ...] = ()
 
     @property
     def plans(self) -> tuple[Plan, ...]:
@@ -140,12 +143,13 @@ def halve(
     Returns
     -------
     Halved
-        Best of the rolls tried, each part exactly planned at pitch 0 in the search.
+        Best of the rolls tried, each part exactly planned; orders filled over all parts first.
 
     Raises
     ------
     BadValue
-        Where no first cut can be made, or the aims count or place things across the whole log.
+        Where no first cut can be made, where planes are to be skipped and the parts are to lie on
+        edge, or where the counted pieces have too many combinations.
     NoPlan
         Where no part gives a slab.
 
@@ -153,28 +157,34 @@ def halve(
     -----
     The kerf lies half on each side of the pith; no slab of a part may hold the pith's plane
     ("through"). A sawn face is reckoned as if it had bark too, which errs on the safe side.
-    A part rests on the same bearers.
+    A part rests on the same bearers. Planes to skip lie along the log's own roll, so the first
+    cut is then made along them, and the parts are sawn along it.
     """
-    if aims.orders or aims.skips or any(u.at_most is not None for u in rates.uses):
-        raise BadValue(
-            "halving",
-            "orders, capped uses or planes to avoid",
-            "wishes that each half can be planned for by itself",
-            "Take them out for this comparison.",
-        )
     at = shape.at(stations(shape, aims.trim_butt, aims.trim_top))
     own = replace(aims, pith=PithRule.THROUGH, roll_free=False, crotch_plane=False)
+    job = Job(lie, mill, own, rates, timber)
+    if aims.skips and lay == "on edge":
+        raise BadValue(
+            "lay", "on edge", "flat where planes are to be skipped", "They would run through every slab."
+        )
     tried = np.arange(0.0, math.pi - 1e-9, _STEP) if rolls is None else rolls
-    best, best_net = None, -math.inf
+    if aims.skips:
+        tried = np.array([aims.roll])
+    counted = counts_of(own, rates, (4 if quarters else 2) * most_slabs(at, job))
+    best, best_key = None, (-1.0, -math.inf)
     for roll in tried:
         made = _parted(at, float(roll), mill, own, rates, quarters)
         if made is None:
             continue
         partings, shapes = made
-        laid = [_lay_of(s, n, float(roll), lie, mill, own, rates, timber, lay) for n, s in shapes]
-        net = sum(n for _, n in laid) - sum(p.cost for p in partings)
-        if net > best_net + 1e-9:
-            best, best_net = (partings, shapes, [k for k, _ in laid]), net
+        tries = [
+            laid(s, turns_of(name, lay, bool(aims.skips)), float(roll), job, counted) for name, s in shapes
+        ]
+        filled, net, counts = share_out([t.best for t in tries])
+        net -= sum(p.cost for p in partings)
+        if (filled, net) > (best_key[0], best_key[1] + 1e-9 * (filled == best_key[0])):
+            turns = [t.turn(n) for t, n in zip(tries, counts, strict=True)]
+            best, best_key = (partings, shapes, turns, counts), (filled, net)
     if best is None:
         raise BadValue(
             "mill.bar",
@@ -182,10 +192,11 @@ def halve(
             "two passes from opposite sides that meet in the log, and wood on both sides of the cut",
             "Give a longer bar, or trim the sides first.",
         )
-    partings, shapes, turns = best
+    partings, shapes, turns, counts = best
+    first = partings[0].roll
     parts = tuple(
-        Part(name, _lay_name(name, k), s, _planned(s, partings[0].roll, k, lie, mill, own, rates, timber))
-        for (name, s), k in zip(shapes, turns, strict=True)
+        Part(name, lay_name(name, k), s, planned(s, k, first, job, counted, n))
+        for (name, s), k, n in zip(shapes, turns, counts, strict=True)
     )
     if not any(p.plan for p in parts):
         raise NoPlan("No slab fits into any part of the log: allow narrower or thinner slabs.")
@@ -193,7 +204,19 @@ def halve(
         whole = plan(shape, lie, mill, aims, rates, timber, compare=False)
     except NoPlan:
         whole = None
-    return Halved(partings, parts, whole)
+    return Halved(partings, parts, whole, _filled(aims.orders, parts))
+
+
+def _filled(orders: tuple[Use, ...], parts: tuple[Part, ...]) -> tuple[Shared, ...]:
+    plans = [p.plan for p in parts if p.plan is not None]
+    return tuple(
+        Shared(
+            order.name,
+            order.at_most or 0,
+            sum(o.cut for made in plans for o in made.orders if o.name == order.name),
+        )
+        for order in orders
+    )
 
 
 def _parted(
@@ -230,47 +253,3 @@ def _parting(
     area = float(np.trapezoid(chords_at(at.outlines, roll, height), at.z))
     minutes = area * mill.minutes_per_area + passes * mill.minutes_per_cut
     return Parting(roll, width, passes, area, minutes, area * float(rates.per_cut_area))
-
-
-def _resting(shape: LogShape, lie: Lie) -> Lie:
-    """A part on the bearers, as it lies at roll 0; other rolls are found from the bearers anyway."""
-    low = shape.over_bark()[[0, -1], :, 1].min(axis=1)
-    return replace(lie, pith_butt=lie.bearer_butt - float(low[0]), pith_top=lie.bearer_top - float(low[1]))
-
-
-def _lay_of(
-    shape: LogShape,
-    name: str,
-    roll: float,
-    lie: Lie,
-    mill: Mill,
-    aims: Aims,
-    rates: Rates,
-    timber: Timber,
-    lay: Lay,
-) -> tuple[int, float]:
-    """Quarter turns and net of the lay that pays most."""
-    ways = _LAYS[lay]
-    ahead = 2 if name.startswith("below") else 0
-    turns = [(k + ahead) % 4 for k in ways]
-    angles = np.array([(roll + k * _TURN) % (2 * math.pi) for k in turns])
-    model = prepare(shape, mill, aims, rates, timber)
-    ground = grounds(shape, _resting(shape, lie), mill, aims, angles)
-    found = best_setting(model, angles, np.zeros(1), ground)
-    k = found.best[0]
-    return turns[k], max(0.0, float(found.net[k, 0]))
-
-
-def _lay_name(name: str, turns: int) -> str:
-    ahead = 2 if name.startswith("below") else 0
-    return ("flat down", "on edge", "flat up", "on edge")[(turns - ahead) % 4]
-
-
-def _planned(
-    shape: LogShape, roll: float, turns: int, lie: Lie, mill: Mill, aims: Aims, rates: Rates, timber: Timber
-) -> Plan | None:
-    here = replace(aims, roll=(roll + turns * _TURN) % (2 * math.pi))
-    try:
-        return plan(shape, _resting(shape, lie), mill, here, rates, timber, compare=False)
-    except NoPlan:
-        return None

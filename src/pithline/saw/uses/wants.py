@@ -17,7 +17,7 @@ from pithline.saw.menu import Choice
 from pithline.saw.tables import Pay
 from pithline.saw.uses.use import Grain, Use
 
-__all__ = ["MOST_STATES", "Claimed", "Wants", "open_counts", "wants_of"]
+__all__ = ["MOST_STATES", "Claimed", "Wants", "most_pieces", "open_counts", "wants_of"]
 
 Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
@@ -175,10 +175,15 @@ def open_counts(uses: tuple[Use, ...], most_slabs: int, state: int) -> dict[str,
 
 def _count(use: Use, most_slabs: int) -> int | None:
     """Pieces to be counted; None where the log cannot give more than may be sold."""
-    most = most_slabs // 2 if use.pair else 2 * most_slabs
-    if use.at_most is None or (use.at_most >= most and not use.ordered):
+    most = most_pieces(use, most_slabs)
+    if use.at_most is None or (use.at_most > most and not use.ordered):
         return None
     return min(use.at_most, most)
+
+
+def most_pieces(use: Use, most_slabs: int) -> int:
+    """No more of a thing can come from so many slabs: two of each, or every second pair of them."""
+    return most_slabs // 2 if use.pair else 2 * most_slabs
 
 
 def _price(use: Use, choice: Choice, rate: float) -> float:
