@@ -7,13 +7,20 @@ from importlib.resources import files
 
 import pytest
 
-from pithline.saw import planner_kernel
-from pithline.saw.uses import chain_kernel, worth_kernel
+from pithline.saw import planner_kernel, value_kernel
+from pithline.saw.uses import chain_kernel, pair_kernel, piece_kernel, place_kernel, worth_kernel
 
 CALLED = {
+    value_kernel: ("profile_kernel.py", "share_kernel.py", "tables.py"),
     planner_kernel: ("chords_kernel.py", "tables.py", "value_kernel.py"),
-    worth_kernel: ("tables.py", "value_kernel.py", "uses/wants.py"),
-    chain_kernel: ("planner_kernel.py", "tables.py", "uses/worth_kernel.py", "uses/wants.py"),
+    place_kernel: ("value_kernel.py",),
+    piece_kernel: ("uses/place_kernel.py", "uses/wants.py", "value_kernel.py"),
+    pair_kernel: ("uses/place_kernel.py", "uses/wants.py", "value_kernel.py"),
+    worth_kernel: ("uses/place_kernel.py", "uses/wants.py", "value_kernel.py"),
+    chain_kernel: (
+        *("planner_kernel.py", "uses/pair_kernel.py", "uses/piece_kernel.py"),
+        "uses/worth_kernel.py",
+    ),
 }
 
 

@@ -107,11 +107,6 @@ def test_a_piece_without_a_price_brings_the_rate_in_board_feet_too():
     assert wants.price[0] == pytest.approx([30 * rate, 60 * rate])
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="worth_kernel._fill bounds the rest in square metres; nominal board feet count square feet: "
-    "the bound should be room / FOOT**2 + 0.5",
-)
 @pytest.mark.parametrize("seed", [15, 16])
 def test_nominal_board_feet_beside_a_use(seed):
     # Rounded feet may favour a place further in by a foot: so the outermost places are compared.
@@ -119,11 +114,6 @@ def test_nominal_board_feet_beside_a_use(seed):
     slabs(job, twin_of(job, outermost=True))
 
 
-@pytest.mark.xfail(
-    strict=True,
-    reason="worth_kernel._fill pays the rest of a slab thicker than its finished size needs; "
-    "block_values does not",
-)
 @pytest.mark.parametrize("seed", [19, 39])
 def test_nobody_pays_for_planed_wood_beside_a_use(seed):
     job = drawn(seed, unit=TallyUnit.BF_SAWN)

@@ -11,8 +11,10 @@ import numpy as np
 from numba import njit
 
 from pithline.saw.chords_kernel import chords, extents, spans
-from pithline.saw.tables import Profile, Setting
-from pithline.saw.value_kernel import BOX, SOLID, rate_of, slab_cost_of, slab_values, sold_run
+from pithline.saw.profile_kernel import SOLID, profile_room
+from pithline.saw.share_kernel import BOX, rate_of, slab_cost_of
+from pithline.saw.tables import Setting
+from pithline.saw.value_kernel import slab_values, sold_run
 
 __all__ = [
     "best_chain",
@@ -28,7 +30,7 @@ __all__ = [
 
 # Compiled code is kept on disk and looked up by the text of its own file alone. This mark of the
 # kernels called from here makes a change in them a change here; a test says what it must be.
-_BUILT_ON = "061898c1"
+_BUILT_ON = "384c2b56"
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -295,10 +297,7 @@ def revalue(wood, reach, pay, setting, first, lines, cuts, slabs, tables):  # ty
     net, tally = 0.0, 0.0
     for c in cuts:
         net -= tables.costs[c]
-    room = (wood.usable_to - wood.usable_from, 1)
-    profile = Profile(
-        np.empty(room), np.empty(room), np.empty(room), np.zeros(room), np.empty(1), np.empty(1)
-    )
+    profile = profile_room(wood.usable_to - wood.usable_from, 1)
     for s in range(slabs.shape[0]):
         row, o = slabs[s, 0], slabs[s, 1]
         net -= slab_cost_of(pay, o, row, pay.thick[o], reach.step, tables)  # handled, whatever it is worth

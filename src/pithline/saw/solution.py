@@ -142,7 +142,7 @@ def best_below(solution: Solution, model: Model) -> Floats:
     """Net value of the best plan of the wood below each face, shape (lines,); all uses still open."""
     if solution.claimed is None or model.wants is None:
         return solution.tables.best
-    return without_bonus(solution.claimed.best[-1], model.wants)
+    return without_bonus(solution.claimed.best[:, -1], model.wants)
 
 
 def without_bonus(scores: Floats, wants: Wants) -> Floats:
@@ -175,7 +175,7 @@ def follow(solution: Solution, model: Model, line: int) -> Solution:
         cuts.append(first + line)
         net -= float(tables.costs[line])
         face = line - kerf
-        take = int(claimed.take[state, face])
+        take = int(claimed.take[face, state])
         if take == -1:
             break
         if take < -1:

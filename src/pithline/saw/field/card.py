@@ -225,7 +225,7 @@ def _rows(
         # Round at the butt, where most people measure first.
         return math.floor((line * step - tilt) / spacing + 1e-6)
 
-    take = solution.tables.take if solution.claimed is None else solution.claimed.take[state]
+    take = solution.tables.take if solution.claimed is None else solution.claimed.take[:, state]
     sawn = np.flatnonzero(take != -1)
     # Below the lowest face that is still sawn on, one row says so.
     lowest = max(0, int(sawn[0]) - 1) if sawn.size else max(0, highest - solution.first)

@@ -139,8 +139,8 @@ def next_cut(solution: Solution, model: Model, line: int, state: int | None = No
         from pithline.saw.uses.chain_kernel import unpack
 
         state = all_open(model) if state is None else state
-        take, kind, which, choice = int(claimed.take[state, f]), 0, 0, -1
-        to_come = float(without_bonus(claimed.best[state, f : f + 1], wants)[0])
+        take, kind, which, choice = int(claimed.take[f, state]), 0, 0, -1
+        to_come = float(without_bonus(claimed.best[f : f + 1, state], wants)[0])
         if take >= 0:
             kind, choice, which = (int(n) for n in unpack(take, wants.bonus.size, model.pay.thick.size))
     if take == -1:

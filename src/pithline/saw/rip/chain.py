@@ -33,14 +33,14 @@ def with_rips(model: Model, solution: Solution, rips: Floats, live: bool = True)
     Solution
         Its tables hold the larger of the two values.
     """
-    from pithline.saw import planner_kernel, value_kernel
+    from pithline.saw import planner_kernel, share_kernel
     from pithline.saw.uses import chain_kernel
 
     tables, lines = solution.tables, solution.tables.costs.size
     values = np.maximum(tables.values, rips) if live else rips
     tables = tables._replace(values=values, best=tables.best.copy(), take=tables.take.copy())
     if model.wants is None:
-        piths = tables.pith_low.size if model.pay.pith_rule == value_kernel.BOX else 0
+        piths = tables.pith_low.size if model.pay.pith_rule == share_kernel.BOX else 0
         net, line = planner_kernel.best_chain(
             model.reach,
             model.pay.thick,

@@ -13,14 +13,18 @@ import numpy as np
 from numba import njit
 
 from pithline.saw.planner_kernel import lay, relaid, setting_lines, turn_over
-from pithline.saw.tables import Profile, Setting
-from pithline.saw.uses.worth_kernel import claim_values, one_slab, pair_place, pair_values
-from pithline.saw.value_kernel import BOX, rate_of, slab_cost_of, sold_run
+from pithline.saw.profile_kernel import profile_room
+from pithline.saw.share_kernel import BOX, rate_of, slab_cost_of
+from pithline.saw.tables import Setting
+from pithline.saw.uses.pair_kernel import pair_place, pair_values
+from pithline.saw.uses.piece_kernel import one_slab
+from pithline.saw.uses.worth_kernel import claim_values
+from pithline.saw.value_kernel import sold_run
 
 __all__ = ["above_all", "chain", "fill", "revalue", "search", "solve", "unpack"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "14ef0173"
+_BUILT_ON = "2c3f6360"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
@@ -30,6 +34,37 @@ def unpack(take, claims, choices):  # type: ignore[no-untyped-def]
         return 0, take // claims, take % claims
     rest = take - claims * choices
     return 1, rest % choices, rest // choices
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _ways_on(next_state):  # type: ignore[no-untyped-def]
+    """Each claim as one step back among the states, and which states it is closed to.
+
+    Returns
+    -------
+    back : (claims,) by how many a state's number falls
+    closed : (claims, states) 0 where the claim can be taken, else -inf
+    """
+    states, claims = next_state.shape
+    back = np.zeros(claims, dtype=np.int64)
+    closed = np.zeros((claims, states))
+    for c in range(claims):
+        for s in range(states):
+            if next_state[s, c] < 0:
+                closed[c, s] = -math.inf
+            else:
+                back[c] = s - next_state[s, c]
+    return back, closed
+
+
+@njit(cache=True, nogil=True, error_model="numpy", inline="always")
+def _take(states, gain, code, back, closed, c, after, i, best, take, f):  # type: ignore[no-untyped-def]
+    """Raise the best of every state under face f by something sawn that leaves a cut at line i."""
+    for s in range(back[c], states):
+        whole = gain + after[i, s - back[c]] + closed[c, s]
+        if whole > best[f, s]:
+            best[f, s] = whole
+            take[f, s] = code
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -50,66 +85,65 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
     """
     kerf, step = reach.kerf, reach.step
     states, claims = next_state.shape
-    choices = pay.thick.shape[0]
-    allowed = tables.allowed
+    choices, pairs = pay.thick.shape[0], wants.pairs.shape[0]
+    allowed, values, paired = tables.allowed, claimed.values, claimed.paired
+    best, after, take = claimed.best, claimed.after, claimed.take
     piths = tables.pith_low.shape[0] if pay.pith_rule == BOX else 0
-    value, line = 0.0 if floor[lines] < 0 else -math.inf, -1
-    queue = np.empty(lines, dtype=np.int64)
-    for s in range(states):
-        best, after, take = claimed.best[s], claimed.after[s], claimed.take[s]
-        after[:lines] = -math.inf
-        head, tail = 0, 0
-        for f in range(lines):
-            must = floor[f]
-            best[f] = 0.0 if must < 0 else -math.inf
-            take[f] = -1
-            for o in range(choices):
-                t = pay.thick[o]
-                i = f - t
-                if i < kerf or not allowed[i]:
-                    continue
-                if i >= must:
-                    for c in range(claims):
-                        to = next_state[s, c]
-                        gain = claimed.values[o, c, f]
-                        if to >= 0 and gain > -math.inf:
-                            gain += bonus[c] + claimed.after[to, i]
-                            if gain > best[f]:
-                                best[f] = gain
-                                take[f] = o * claims + c
-                below = i - kerf - t
-                if below < kerf or not allowed[below] or (must >= 0 and must != i and must > below):
-                    continue
-                for p in range(wants.pairs.shape[0]):
+    back, closed = _ways_on(next_state)
+    # Cuts that may end the waste, best first, for every state.
+    queue = np.empty((states, lines), dtype=np.int64)
+    head, tail = np.zeros(states, dtype=np.int64), np.zeros(states, dtype=np.int64)
+    after[:lines] = -math.inf
+    for f in range(lines):
+        must = floor[f]
+        for s in range(states):
+            best[f, s] = 0.0 if must < 0 else -math.inf
+            take[f, s] = -1
+        for o in range(choices):
+            t = pay.thick[o]
+            i = f - t
+            if i < kerf or not allowed[i]:
+                continue
+            if i >= must:
+                for c in range(claims):
+                    if values[o, c, f] > -math.inf:
+                        gain = values[o, c, f] + bonus[c]
+                        _take(states, gain, o * claims + c, back, closed, c, after, i, best, take, f)
+            below = i - kerf - t
+            if below < kerf or not allowed[below] or (must >= 0 and must != i and must > below):
+                continue
+            for p in range(pairs):
+                if paired[o, p, f] > -math.inf and floor[i - kerf] <= below:
                     c = wants.single[wants.pairs[p]]
-                    to = next_state[s, c]
-                    gain = claimed.paired[o, p, f]
-                    if to >= 0 and gain > -math.inf and floor[i - kerf] <= below:
-                        gain += bonus[c] + claimed.after[to, below]
-                        if gain > best[f]:
-                            best[f] = gain
-                            take[f] = choices * claims + p * choices + o
-            i = f - reach.least_waste
-            if i >= kerf and allowed[i]:
-                while tail > head and after[queue[tail - 1]] <= after[i]:
-                    tail -= 1
-                queue[tail] = i
-                tail += 1
-            bound = float(max(f - reach.most_waste, must))
-            for q in range(piths):
-                if f > tables.pith_low[q] / step - first:
-                    bound = max(bound, tables.pith_high[q] / step - first)
-            while tail > head and queue[head] < bound:
-                head += 1
-            if tail > head and after[queue[head]] > best[f]:
-                best[f] = after[queue[head]]
-                take[f] = -2 - (f - queue[head])
-            if f >= kerf and allowed[f]:
-                after[f] = best[f - kerf] - tables.costs[f]
-        if s == states - 1:
-            for i in range(lines):
-                if tables.starts[i] and i >= floor[lines] and after[i] > value:
-                    value, line = after[i], i
+                    code = choices * claims + p * choices + o
+                    gain = paired[o, p, f] + bonus[c]
+                    _take(states, gain, code, back, closed, c, after, below, best, take, f)
+        i = f - reach.least_waste
+        if i >= kerf and allowed[i]:
+            for s in range(states):
+                while tail[s] > head[s] and after[queue[s, tail[s] - 1], s] <= after[i, s]:
+                    tail[s] -= 1
+                queue[s, tail[s]] = i
+                tail[s] += 1
+        bound = float(max(f - reach.most_waste, must))
+        for q in range(piths):
+            if f > tables.pith_low[q] / step - first:
+                bound = max(bound, tables.pith_high[q] / step - first)
+        for s in range(states):
+            while tail[s] > head[s] and queue[s, head[s]] < bound:
+                head[s] += 1
+            if tail[s] > head[s]:
+                i = queue[s, head[s]]
+                if after[i, s] > best[f, s]:
+                    best[f, s] = after[i, s]
+                    take[f, s] = -2 - (f - i)
+        if f >= kerf and allowed[f]:
+            for s in range(states):
+                after[f, s] = best[f - kerf, s] - tables.costs[f]
+    value, line = 0.0 if floor[lines] < 0 else -math.inf, -1
+    for i in range(lines):
+        if tables.starts[i] and i >= floor[lines] and after[i, states - 1] > value:
+            value, line = after[i, states - 1], i
     return value, line
 
 
@@ -233,7 +267,7 @@ def above_all(reach, pay, wants, first, lines, tables, claimed):  # type: ignore
                             paid[to, i] = max(paid[to, i], gain)
         for s in range(states):
             if paid[s, i] > -math.inf:
-                whole[i] = max(whole[i], paid[s, i] + claimed.after[s, i])
+                whole[i] = max(whole[i], paid[s, i] + claimed.after[i, s])
                 paid[s, i] -= tables.costs[i]
     return whole
 
@@ -253,10 +287,7 @@ def revalue(wood, reach, pay, wants, setting, first, lines, cuts, slabs, tables)
     net, tally = 0.0, 0.0
     for c in cuts:
         net -= tables.costs[c]
-    room = (wood.usable_to - wood.usable_from, 1)
-    profile = Profile(
-        np.empty(room), np.empty(room), np.empty(room), np.zeros(room), np.empty(1), np.empty(1)
-    )
+    profile = profile_room(wood.usable_to - wood.usable_from, 1)
     found = np.zeros((2, 4))
     promised = 0.0  # of a pair whose upper half has been seen
     upper = True

@@ -80,7 +80,7 @@ def widest_over(solution: Solution, model: Model, choice: int, length: float) ->
     length : float
         [m]
     """
-    from pithline.saw import value_kernel
+    from pithline.saw import profile_kernel
 
     wood, t = model.wood, int(model.pay.thick[choice])
     z = wood.z[wood.usable_from : wood.usable_to]
@@ -97,7 +97,7 @@ def widest_over(solution: Solution, model: Model, choice: int, length: float) ->
         np.zeros(count),
         np.zeros(count),
     )
-    value_kernel.draw(wood, model.pay, t, model.reach.step, t, count, tables, profile)
+    profile_kernel.draw(wood, model.pay, t, model.reach.step, t, count, tables, profile)
     best = 0.0
     # The narrow face is straight between stations, so the best place begins or ends at one.
     for start in np.unique(np.concatenate([z, z - length])):

@@ -57,9 +57,10 @@ class Claimed(NamedTuple):
     paired: (
         Floats  # (thicknesses, pairs, lines) two slabs under a face, net of their costs and the cut between
     )
-    best: Floats  # (states, lines) value of the wood below a face
-    after: Floats  # (states, lines) the same of a cut and all below it
-    take: Whole  # (states, lines) what to saw below a face
+    shares: Floats  # (thicknesses, lines) of its price that the slab under a face is paid
+    best: Floats  # (lines, states) value of the wood below a face
+    after: Floats  # (lines, states) the same of a cut and all below it
+    take: Whole  # (lines, states) what to saw below a face
 
     @classmethod
     def of(cls, wants: Wants, thicknesses: int, lines: int) -> Claimed:
@@ -68,14 +69,17 @@ class Claimed(NamedTuple):
         return cls(
             values=np.zeros((thicknesses, claims, lines)),
             paired=np.zeros((thicknesses, wants.pairs.size, lines)),
-            best=np.zeros((states, lines)),
-            after=np.zeros((states, lines)),
-            take=np.zeros((states, lines), dtype=np.int64),
+            shares=np.zeros((thicknesses, lines)),
+            best=np.zeros((lines, states)),
+            after=np.zeros((lines, states)),
+            take=np.zeros((lines, states), dtype=np.int64),
         )
 
     def cut_to(self, lines: int) -> Claimed:
         """A copy of the first lines."""
-        return Claimed._make(np.copy(part[..., :lines]) for part in self)
+        by_state = ("best", "after", "take")
+        parts = (t[:lines] if n in by_state else t[..., :lines] for n, t in self._asdict().items())
+        return Claimed._make(np.copy(part) for part in parts)
 
 
 def wants_of(
