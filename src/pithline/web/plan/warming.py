@@ -2,7 +2,8 @@
 
 The planner's are compiled in a thread, so that its first plan comes soon. The others take
 as long again and would slow down every page meanwhile: they are compiled by a process of
-its own, which leaves them on disk, and only where they are not there yet.
+its own, which leaves them on disk, and only where they are not there yet. Last, the thread
+loads those of drying and the package that draws charts: the first page of a stack would wait for them.
 """
 
 from __future__ import annotations
@@ -51,16 +52,21 @@ def _compile() -> None:
         )
         atexit.register(beside.terminate)
         beside.wait()
+    if _kept():
+        _dry_a_thin_slab()
+    _draw_a_line()
 
 
 def _kept() -> bool:
-    """Whether numba has kept the compiled kernels of uses and of drying on this machine."""
+    """Whether numba has kept the compiled kernels of uses, drying and laying on this machine."""
     from pithline.dry import diffusion_kernel
+    from pithline.dry.laying import contact_kernel
     from pithline.saw.uses import chain_kernel
 
     found = (
         (chain_kernel.search, "chain_kernel.search-*.nbi"),
         (diffusion_kernel.march_all, "diffusion_kernel.march_all-*.nbi"),
+        (contact_kernel.build, "contact_kernel.build-*.nbi"),
     )
     return all(any(Path(kernel.stats.cache_path or "").glob(name)) for kernel, name in found)
 
@@ -101,8 +107,26 @@ def _dry_a_thin_slab() -> None:
     courses(0.03, air, [0.0, 5.0], [0.3, 0.4], [1.0, 1.1], targets=[0.2])
 
 
+def _lay_a_small_stack() -> None:
+    from pithline.dry.laying.contact import Floor
+    from pithline.dry.laying.footprint import Footprint
+    from pithline.dry.laying.nesting import Effort, nest
+
+    # Wedges that touch by their slopes: rectangles alone do not settle how they lie.
+    slabs = [Footprint.of(str(n), [0, 1], [0, 0], [0.6, 0.3], 0.05) for n in range(4)]  # type: ignore[arg-type]
+    nest(slabs, Floor(1.1, 1.0), Effort(rounds=1))
+
+
+def _draw_a_line() -> None:
+    from pithline.sheets.charts import line_with_range
+
+    line = (0.0, 0.5)
+    line_with_range(line, line, line, line, title="", across="days", upward="moisture")
+
+
 if __name__ == "__main__":
     if hasattr(os, "nice"):
         os.nice(10)  # whoever waits for a page comes first
     _plan_a_small_log(uses=True)
     _dry_a_thin_slab()
+    _lay_a_small_stack()
