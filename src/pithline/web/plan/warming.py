@@ -108,13 +108,19 @@ def _dry_a_thin_slab() -> None:
 
 
 def _lay_a_small_stack() -> None:
+    import numpy as np
+
+    from pithline.dry.laying.bound import layers_at_least
     from pithline.dry.laying.contact import Floor
     from pithline.dry.laying.footprint import Footprint
     from pithline.dry.laying.nesting import Effort, nest
 
     # Wedges that touch by their slopes: rectangles alone do not settle how they lie.
-    slabs = [Footprint.of(str(n), [0, 1], [0, 0], [0.6, 0.3], 0.05) for n in range(4)]  # type: ignore[arg-type]
-    nest(slabs, Floor(1.1, 1.0), Effort(rounds=1))
+    along, left, right = np.array([[0.0, 1.0], [0.0, 0.0], [0.6, 0.3]])
+    slabs = [Footprint.of(str(n), along, left, right, 0.05) for n in range(4)]
+    floor = Floor(1.1, 1.0)
+    nest(slabs, floor, Effort(rounds=1))
+    layers_at_least(slabs, floor, [(k,) for k in range(len(slabs))])
 
 
 def _draw_a_line() -> None:
