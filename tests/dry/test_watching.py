@@ -1,5 +1,7 @@
 """When a stack is looked after, and what it is warned of; figures from the sources named beside them."""
 
+import json
+
 import pytest
 
 from pithline.dry.watching import fungus_window, pace_warning, slow_warning, weigh_every
@@ -36,3 +38,40 @@ def test_a_stack_that_lags_is_told_so_only_while_it_is_wet():
     assert "under its cover" in slow_warning(0.5, 0.40, covered=True).told
     assert slow_warning(0.9, 0.40, covered=True) is None
     assert slow_warning(0.5, 0.15, covered=True) is None
+
+
+def test_the_command_says_the_same(run_due):
+    told = run_due("--moisture", "55 %", "--species", "red oak", "--thickness", "8/4", "--loss", "2 %")
+    assert told["weigh_every_days"] == 14
+    assert [one["kind"] for one in told["warnings"]] == ["too fast"]
+    # Northern red oak of 8/4: 1.5 % a day (FPL-GTR-118, 2000, from memory), to the digit printed.
+    assert told["safe_loss_percent_per_day"][1] == pytest.approx(1.5, abs=0.05)
+    told = run_due("--moisture", "38 %", "--shell", "24 %", "--temperature", "18 C", "--rate", "0.5")
+    assert [one["kind"] for one in told["warnings"]] == ["too wet", "fungi"]
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (["--loss", "2 %"], "Add --species"),
+        (["--shell", "24 %"], "Add --temperature"),
+        (["--rate", "nan"], "more than 0"),
+        (["--moisture", "45"], "unit"),
+    ],
+)
+def test_half_a_question_is_refused(words, told, capsys):
+    from pithline.cli.main import main
+
+    assert main(["reading", "due", "--moisture", "45 %", *words]) == 2
+    assert told in " ".join(capsys.readouterr().err.split())
+
+
+@pytest.fixture
+def run_due(capsys):
+    def run(*words):
+        from pithline.cli.main import main
+
+        assert main(["reading", "due", *words, "--json"]) == 0
+        return json.loads(capsys.readouterr().out)
+
+    return run
