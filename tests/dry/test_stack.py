@@ -241,6 +241,20 @@ def test_turned_ends_carry_their_weight_to_the_other_end():
     assert turned == pytest.approx([40, 60], rel=1e-3)
 
 
+def test_a_layer_keeps_the_number_it_was_given():
+    stack = stack_of(plank("a"), plank("b"), layers=(1, 3))
+    assert stack.numbers == (1, 3)
+    assert stack.where("b")[0] == 3
+
+
+def test_ends_that_hang_are_named_in_one_line():
+    stack = stack_of(plank("a"), sticks=Stickers(0.025, 0.03, (0.2, 1.4, 2.0)), keep_rows=True)
+    told = [one.told for one in standing(stack, {}).reminders if one.kind == "overhang"]
+    # 0.2 m less half a stick; 3.0 m less 2.0 m less half a stick.
+    assert len(told) == 1
+    assert "a near 185 mm, a far 985 mm" in told[0]
+
+
 def test_what_follows_from_a_stack_adds_up_and_warns():
     oak = species("red oak")
     slabs = [plank("a", mass=124.0), plank("b", mass=124.0)]

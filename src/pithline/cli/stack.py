@@ -140,8 +140,7 @@ def _print(stack: Stack, stood: Standing, system: System) -> None:
 
     words = stack_words(stack, stood, system)
     click.echo(words.head)
-    for n in range(len(stack.layers), 0, -1):
-        layer = stack.layers[n - 1]
+    for n, layer in reversed(list(zip(stack.numbers, stack.layers, strict=True))):
         names = "   ".join(
             f"{laid.slab.name} {'butt far' if laid.turn.end_for_end else 'butt near'}"
             f"{', face down' if laid.turn.face_down else ''}, {units.show_length(laid.along, system)} in, "

@@ -24,7 +24,7 @@ def pile_record(stack: Stack, stood: Standing) -> dict[str, Any]:
         "width_m": stack.width,
         "length_m": stack.length,
         "base_m": stack.ground.base,
-        "layers": [layer_record(layer, n) for n, layer in enumerate(stack.layers, 1)],
+        "layers": [layer_record(layer, n) for n, layer in zip(stack.numbers, stack.layers, strict=True)],
         "sticks": {
             "thickness_m": sticks.thickness,
             "width_m": sticks.width,
@@ -56,7 +56,7 @@ def pile_record(stack: Stack, stood: Standing) -> dict[str, Any]:
         "top_weight_aim_kg": list(stood.top_weight),
         "height_over_width": steady.ratio,
         "tips_at_lean_deg": math.degrees(steady.lean),
-        "tips_on_layer": steady.weakest,
+        "tips_on_layer": stack.numbers[steady.weakest - 1] if steady.weakest else 0,
         "brace": steady.brace,
         "lifts": [
             {

@@ -83,8 +83,8 @@ def _rows(stack: Stack, stood: Standing, system: System) -> list[list[str]]:
     """A line for each slab, the top layer first, as one stands before the stack."""
     lifts = {lift.name: lift for lift in stood.lifts}
     rows = []
-    for n in range(len(stack.layers), 0, -1):
-        for laid in stack.layers[n - 1].slabs:
+    for n, layer in reversed(list(zip(stack.numbers, stack.layers, strict=True))):
+        for laid in layer.slabs:
             lift, name = lifts[laid.slab.name], laid.slab.name
             lies = "butt far" if laid.turn.end_for_end else "butt near"
             first = moved_first(stack.layers, name)

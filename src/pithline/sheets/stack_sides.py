@@ -66,7 +66,7 @@ def stack_sides(
     drawing.line((SIDE - 3, base), (width - SIDE + 3, base), 0.5, class_="ground")
     _base(drawing, side, end, stack, stood, low, low + broad)
     foot = stack.ground.base
-    for n, layer in enumerate(stack.layers, 1):
+    for n, layer in zip(stack.numbers, stack.layers, strict=True):
         _layer(drawing, side, end, stack, layer, n, foot, text)
         foot += layer.height
     if stack.ground.top_weight:

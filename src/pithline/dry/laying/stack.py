@@ -55,6 +55,8 @@ class Stack:
     layers : tuple of Layer
         From the bottom.
     how : {"by hand", "log order kept", "best use of floor"}
+    numbers : tuple of int
+        Of the layers: as the person who laid them numbered them, else from 1.
     fewest : bool
         No plan takes fewer layers (only said of the best use of floor).
     """
@@ -63,6 +65,7 @@ class Stack:
     stickers: Stickers
     layers: tuple[Layer, ...]
     how: str
+    numbers: tuple[int, ...]
     fewest: bool = False
 
     @property
@@ -100,8 +103,8 @@ class Stack:
         return len(self.stickers.rows) * (len(self.layers) + more)
 
     def where(self, name: str) -> tuple[int, Laid]:
-        """Layer, from the bottom and 1 first, and place of a slab; raises `BadValue`."""
-        for n, layer in enumerate(self.layers, 1):
+        """Number of its layer, and place, of a slab; raises `BadValue`."""
+        for n, layer in zip(self.numbers, self.layers, strict=True):
             for laid in layer.slabs:
                 if laid.slab.name == name:
                     return n, laid
@@ -190,8 +193,8 @@ def by_hand(
     BadValue
         Slabs that lie on each other within a layer, or off the ground.
     """
-    layers = []
-    for number in sorted({place.layer for place in places}):
+    layers, numbers = [], sorted({place.layer for place in places})
+    for number in numbers:
         own = [(s, p) for s, p in zip(slabs, places, strict=True) if p.layer == number]
         laid, left = [], 0.0
         for slab, place in own:
@@ -203,7 +206,7 @@ def by_hand(
             layer = _centred(layer, ground)
         _checked(layer, number, ground)
         layers.append(layer)
-    return _stack(layers, ground, stickers, "by hand", keep_rows=keep_rows)
+    return _stack(layers, ground, stickers, "by hand", keep_rows=keep_rows, numbers=numbers)
 
 
 def bare_rows(stack: Stack) -> tuple[tuple[str, float], ...]:
@@ -285,6 +288,7 @@ def _stack(
     how: str,
     fewest: bool = False,
     keep_rows: bool = False,
+    numbers: Sequence[int] = (),
 ) -> Stack:
     if not keep_rows:
         stickers = suited(stickers, [_reach(laid) for layer in layers for laid in layer.slabs])
@@ -295,4 +299,5 @@ def _stack(
             for laid in layer.slabs
         )
         stuck.append(replace(layer, slabs=slabs))
-    return Stack(ground, stickers, tuple(stuck), how, fewest)
+    counted = tuple(numbers) or tuple(range(1, len(stuck) + 1))
+    return Stack(ground, stickers, tuple(stuck), how, counted, fewest)

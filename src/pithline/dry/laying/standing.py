@@ -234,7 +234,11 @@ def _dangers(stack: Stack, got: Standing) -> list[Reminder]:
         )
     stood = got.steadiness
     if stood.brace:
-        where = "on the ground" if stood.weakest == 0 else f"on layer {stood.weakest}'s sticks"
+        where = (
+            "on the ground"
+            if stood.weakest == 0
+            else f"on the sticks of layer {stack.numbers[stood.weakest - 1]}"
+        )
         say(
             "tipping",
             f"Brace it or build it lower: {stood.ratio:.1f} times as high as its base is wide, and "
@@ -250,15 +254,19 @@ def _dangers(stack: Stack, got: Standing) -> list[Reminder]:
             "lay the longer slab lower.",
             "every stick over the one below: AH-188 ch. 5, from memory",
         )
-    for laid in stack.slabs:
-        for reach, end in zip(laid.overhang, ("near", "far"), strict=True):
-            if reach > OVERHANG:
-                say(
-                    "overhang",
-                    f"The {end} end of {laid.slab.name} reaches {show_length(reach)} past its last stick: "
-                    "give it a stick of its own, and a block below.",
-                    "75 to 100 mm at most: common practice, no source",
-                )
+    hang = [
+        f"{laid.slab.name} {end} {show_length(reach)}"
+        for laid in stack.slabs
+        for reach, end in zip(laid.overhang, ("near", "far"), strict=True)
+        if reach > OVERHANG
+    ]
+    if hang:
+        say(
+            "overhang",
+            f"Ends that reach past their last stick: {_few(hang)}. Give each a stick of its own, and a block "
+            "below.",
+            "75 to 100 mm at most: common practice, no source",
+        )
     return found
 
 
@@ -285,7 +293,7 @@ def _dues(stack: Stack, known: Mapping[str, Known]) -> list[Reminder]:
         found.append(Reminder("sticks", told, "TM 38-400, for hardwood of 1 1/4 in. and over, read"))
     uneven = [
         str(n)
-        for n, layer in enumerate(stack.layers, 1)
+        for n, layer in zip(stack.numbers, stack.layers, strict=True)
         if max(one.slab.thickness for one in layer.slabs) - min(one.slab.thickness for one in layer.slabs)
         > 3.01e-3
     ]

@@ -92,8 +92,8 @@ def _told(facts: StackFacts, laid: Laid, system: System) -> LaidStack:
     stood = standing(laid, facts.known)
     lifts = {lift.name: lift for lift in stood.lifts}
     rows = []
-    for n in range(len(laid.layers), 0, -1):
-        for one in laid.layers[n - 1].slabs:
+    for n, layer in reversed(list(zip(laid.numbers, laid.layers, strict=True))):
+        for one in layer.slabs:
             lift = lifts[one.slab.name]
             weighs = show_mass(lift.most, system, up=True) if lift.most else "not known"
             hands = "" if not lift.most else f"{lift.people} at least" if lift.people else "hoist or cart"
