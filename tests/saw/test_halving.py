@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
@@ -12,9 +13,11 @@ from click.testing import CliRunner
 
 from pithline.errors import BadValue
 from pithline.log.shape import LogShape, polygon_areas
-from pithline.saw.aims import Aims
+from pithline.saw.aims import Aims, PithRule
 from pithline.saw.mill import Mill
+from pithline.saw.parts.counted import Worth, counts_of, share_out
 from pithline.saw.parts.halving import halve
+from pithline.saw.parts.laid import Job, laid, most_slabs, planned
 from pithline.saw.parts.parted import beyond, chords_at, clipped, passes_needed
 from pithline.saw.parts.side_trims import trimmed, trims_needed
 from pithline.saw.planning import plan
@@ -140,6 +143,90 @@ def test_trims_cut_an_order_that_the_bar_could_not_reach():
     assert got.net - made.cost == pytest.approx(made.net)
 
 
+def test_an_order_is_shared_out_over_the_halves():
+    # Every half has slabs for it, and together they fill it; by itself each would cut all of it.
+    bench = Use("bench", 0.2, 1.5, at_most=3, ordered=True, price=1.0)
+    rolls = np.array([0.0])
+    made = halve(cylinder(), LIE, SHORT, replace(FREE, orders=(bench,)), RATES, TIMBER, rolls=rolls)
+    assert [(o.name, o.wanted, o.cut) for o in made.orders] == [("bench", 3, 3)]
+    cut = [p.orders[0].cut if p.orders else 0 for p in made.plans]
+    assert sum(cut) == 3
+    free = halve(cylinder(), LIE, SHORT, FREE, RATES, TIMBER, rolls=rolls)
+    # A bench brings next to nothing: the order costs.
+    assert made.net < free.net
+
+
+def test_a_part_knows_what_it_is_worth_for_every_number_of_pieces():
+    # Its tables, read once, against a plan for each number by itself.
+    order = Use("bench", 0.2, 1.5, at_most=2, ordered=True, price=60.0)
+    top = Use("top", 0.25, 1.5, at_most=3, price=300.0)
+    aims = replace(FREE, orders=(order,), pith=PithRule.THROUGH)
+    job = Job(LIE, SHORT, aims, replace(RATES, uses=(top,)), TIMBER)
+    half = beyond(cylinder(), 0.0, 0.005)
+    counted = counts_of(aims, job.rates, 2 * most_slabs(half, job))
+    assert [(c.place, c.most) for c in counted] == [(0, 2), (1, 3)]
+    (worth,) = laid(half, (1,), 0.0, job, counted).worths
+    for counts in np.ndindex(3, 4):
+        made = planned(half, 1, 0.0, job, counted, counts)
+        assert made is not None
+        assert worth.net[counts] == pytest.approx(made.net)
+        assert worth.filled[counts] == sum(o.cut for o in made.orders)
+    assert worth.net[0, 3] > worth.net[0, 0]
+
+
+def test_counts_are_shared_out_as_by_trying_all():
+    # Drawn tables of three parts that are worth more with more pieces; two counted uses.
+    rng = np.random.default_rng(3)
+    for _ in range(20):
+        shape = (int(rng.integers(1, 4)), int(rng.integers(1, 5)))
+        parts = []
+        for _ in range(3):
+            filled = np.minimum.outer(np.arange(shape[0]), np.full(shape[1], rng.integers(0, 3))).astype(
+                float
+            )
+            net = rng.uniform(0, 9, shape)
+            net = np.maximum.accumulate(np.maximum.accumulate(net, axis=0), axis=1)
+            parts.append(Worth(filled, net))
+        best = (-1.0, -math.inf)
+        every = list(np.ndindex(shape))
+        for counts in product(every, repeat=3):
+            if all(sum(c[k] for c in counts) < shape[k] for k in (0, 1)):
+                told = sum(p.filled[c] for p, c in zip(parts, counts, strict=True))
+                best = max(best, (told, sum(p.net[c] for p, c in zip(parts, counts, strict=True))))
+        filled, net, counts = share_out(parts)
+        assert (filled, net) == pytest.approx(best)
+        assert sum(p.net[c] for p, c in zip(parts, counts, strict=True)) == pytest.approx(net)
+        assert all(sum(c[k] for c in counts) < shape[k] for k in (0, 1))
+
+
+def test_a_cap_holds_over_both_halves():
+    # One top at a price beyond all else: two halves sell one of it, not one each.
+    top = Use("top", 0.2, 1.5, at_most=1, price=5000.0)
+    rolls = np.array([0.0])
+    made = halve(cylinder(), LIE, SHORT, FREE, replace(RATES, uses=(top,)), TIMBER, rolls=rolls)
+    sold = [p for m in made.plans for s in m.slabs for p in s.pieces if p.use == "top"]
+    assert len(sold) == 1
+    free = halve(cylinder(), LIE, SHORT, FREE, RATES, TIMBER, rolls=rolls)
+    assert free.net < made.net < free.net + 5000
+
+
+def test_planes_to_avoid_are_kept_out_of_every_half():
+    # A shake from 60 to 70 mm above the pith and one from 110 to 100 mm below: seen at 30 degrees.
+    shakes = ((0.06, 0.07), (-0.11, -0.10))
+    aims = replace(FREE, skips=shakes, roll=math.radians(30))
+    made = halve(cylinder(), LIE, WIDE, aims, RATES, TIMBER)
+    assert made.partings[0].roll == pytest.approx(math.radians(30))
+    assert {p.lay for p in made.parts} <= {"flat down", "flat up"}
+    assert sum(len(m.slabs) for m in made.plans) > 2
+    for m in made.plans:
+        up = 1 if math.cos(m.roll - aims.roll) > 0 else -1
+        for s in m.slabs:
+            low, high = sorted((up * s.lower, up * s.upper))
+            assert all(high <= a + 1e-9 or low >= b - 1e-9 for a, b in shakes)
+    with pytest.raises(BadValue, match="run through every slab"):
+        halve(cylinder(), LIE, WIDE, aims, RATES, TIMBER, lay="on edge")
+
+
 def test_the_command_sums_its_own_rows():
     from pithline.cli.halve import command
 
@@ -152,6 +239,19 @@ def test_the_command_sums_its_own_rows():
     assert len(parts) == 2
     assert told["parted"]["net"] == pytest.approx(sum(p["net"] for p in parts) - sum(c["cost"] for c in cuts))
     assert told["parted"]["cuts"] == sum(p["cuts"] for p in parts) + 1
+
+
+def test_the_command_tells_what_became_of_orders():
+    from pithline.cli.halve import command
+
+    words = ["demo/hollow-oak.toml", "--bar", "60 cm", "--lay", "on edge"]
+    words += ["--order", "2 of bench: 20 cm x 1.5 m, 8/4, at 50"]
+    told = json.loads(CliRunner().invoke(command, [*words, "--json"]).stdout)
+    assert told["orders"] == [{"name": "bench", "wanted": 2, "cut": 2}]
+    assert (
+        "Order bench: 2 of 2 cut from the parts, 0 from the whole log."
+        in CliRunner().invoke(command, words).stdout
+    )
 
 
 def test_the_command_trims_sides():

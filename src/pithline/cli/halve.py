@@ -141,6 +141,7 @@ def _document(found: Halved) -> dict[str, Any]:
             for c in found.partings
         ],
         "parts": [_part(p) for p in found.parts],
+        "orders": [{"name": o.name, "wanted": o.wanted, "cut": o.cut} for o in found.orders],
         "parted": {
             "slabs": sum(len(p.slabs) for p in found.plans),
             "cuts": found.cuts,
@@ -169,5 +170,11 @@ def _show(found: Halved) -> None:
     for name, lay, r in rows:
         figures = f"{r['slabs']:>9}{r['cuts']:>9}{r['tally']:>9.4g}{r['net']:>9.2f}"
         click.echo(f"{name:<27}{lay:<10}{figures}{r['area_m2']:>9.2f}{r['minutes']:>9.0f}")
+    for order in data["orders"]:
+        whole = next((o.cut for o in found.whole.orders if o.name == order["name"]), 0) if found.whole else 0
+        click.echo(
+            f"Order {order['name']}: {order['cut']} of {order['wanted']} cut from the parts, "
+            f"{whole} from the whole log."
+        )
     unit, money = data["tally_unit"], data["currency"]
     click.echo(f"\nTally in {unit}; net in {money or unit}. Turning and laying the parts is not counted.")

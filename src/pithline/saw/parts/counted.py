@@ -117,7 +117,7 @@ def worth_by_counts(solution: Solution, model: Model, counted: Sequence[Counted]
         net[...] = max(0.0, solution.net)
         return Worth(filled, net)
     starts = solution.tables.starts
-    scores = np.maximum(claimed.after[:, starts].max(axis=1, initial=-math.inf), 0.0)
+    scores = np.maximum(claimed.after[starts].max(axis=0, initial=-math.inf), 0.0)
     heavy = wants.bonus[wants.bonus > 0]
     one = float(heavy.min()) if heavy.size else 1.0
     pieces = np.round(scores / one) if heavy.size else np.zeros_like(scores)
