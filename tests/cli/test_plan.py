@@ -181,14 +181,16 @@ def test_every_file_is_written_whole(pithline, tmp_path):
     answer = pithline(
         "plan", DEMO, *QUICK, "--sheet", tmp_path / "oak.pdf", "--svg", tmp_path / "drawings",
         "--csv", tmp_path, "--dxf", tmp_path / "oak.dxf", "--model", tmp_path / "model.csv",
+        "--glb", tmp_path / "log.glb",
     )  # fmt: skip
     assert answer.code == 0, answer.err
     written = sorted(str(p.relative_to(tmp_path)) for p in tmp_path.rglob("*") if p.is_file())
     assert written == [
-        "cuts.csv", "drawings/butt.svg", "drawings/side.svg", "drawings/slabs.svg", "drawings/top.svg",
-        "model.csv", "oak.dxf", "oak.pdf", "slabs.csv",
+        "cuts.csv", "drawings/butt.svg", "drawings/opened.svg", "drawings/side.svg", "drawings/slabs.svg",
+        "drawings/top.svg", "log.glb", "model.csv", "oak.dxf", "oak.pdf", "slabs.csv",
     ]  # fmt: skip
     assert (tmp_path / "oak.pdf").read_bytes().startswith(b"%PDF")
+    assert (tmp_path / "log.glb").read_bytes().startswith(b"glTF")
     assert answer.err.count("Written: ") == len(written)
     rows = list(csv.DictReader(line for line in (tmp_path / "cuts.csv").open() if not line.startswith("#")))
     assert len(rows) == len(document(pithline, DEMO, *QUICK)["cuts"])

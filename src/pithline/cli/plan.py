@@ -89,6 +89,9 @@ follow the maker's manual, local codes and licensed practice.
 )
 @click.option("--dxf", type=click.Path(path_type=Path), metavar="FILE", help="Write the slabs' outlines.")
 @click.option(
+    "--glb", type=click.Path(path_type=Path), metavar="FILE", help="Write log and slabs as bodies (3-D)."
+)
+@click.option(
     "--model",
     type=click.Path(path_type=Path),
     metavar="FILE",

@@ -49,6 +49,7 @@ def write_files(
         files.append(("--sheet", path, cut_sheet(plan, title, options["paper"], system, dated, back)))
     if path := options.get("svg"):
         from pithline.sheets.end_view import end_view
+        from pithline.sheets.opened_log import opened_log
         from pithline.sheets.side_view import side_view
         from pithline.sheets.slab_faces import slab_faces
 
@@ -58,6 +59,7 @@ def write_files(
             ("top.svg", end_view(plan, "top", system)),
             ("side.svg", side_view(plan, system)),
             ("slabs.svg", slab_faces(plan, system)),
+            ("opened.svg", opened_log(plan, system)),
         ):
             files.append(("--svg", path / name, drawing.encode()))
     if path := options.get("html"):
@@ -82,6 +84,11 @@ def write_files(
         if chart is None:
             raise BadValue("--tornado", str(path), "a log whose value some measurement moves")
         files.append(("--tornado", path, chart.svg.encode()))
+    if path := options.get("glb"):
+        from pithline.sheets.solid import solid_glb
+
+        progress("building the bodies")
+        files.append(("--glb", path, solid_glb(plan)))
     if path := options.get("model"):
         from pithline.saw.rows import model_csv
 
