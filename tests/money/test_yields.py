@@ -12,7 +12,7 @@ from pithline.log.volume import volume_by_integration
 from pithline.money.offered.log import OfferedLog
 from pithline.money.offered.log_guess import LogGuess
 from pithline.money.offered.ways import _half
-from pithline.money.offered.yields import planned_slabs, planned_yield
+from pithline.money.offered.yields import planned_yield
 from pithline.saw.planning import plan
 from tests.money.offers_at_hand import call_of, planner_of
 
@@ -44,15 +44,6 @@ def test_the_short_plan_is_the_whole_plan():
     lines = {line.name: line.volume for line in whole.ledger.lines}
     assert short.opening == pytest.approx(lines["opening piece"])
     assert short.log == pytest.approx(whole.ledger.log)
-
-
-def test_slab_by_slab_it_is_the_same_plan():
-    record = told().middle
-    values, tallies = planned_slabs(record.to_shape(), record.lie(), *WITH)
-    short = planned_yield(record.to_shape(), record.lie(), *WITH)
-    assert values.size == short.slabs
-    assert values.sum() == pytest.approx(short.value)
-    assert tallies.sum() == pytest.approx(short.tally)
 
 
 def test_a_planned_size_is_read_off_exactly():

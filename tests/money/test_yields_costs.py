@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from pithline.money.offered.log import OfferedLog
-from pithline.money.offered.yields import planned_slabs, planned_yield
+from pithline.money.offered.yields import planned_yield, slab_values, solved
 from pithline.saw.planning import plan
 from tests.money.offers_at_hand import call_of, planner_of
 
@@ -21,5 +21,5 @@ def test_what_slabs_bring_is_counted_before_their_own_costs():
     at = (record.to_shape(), record.lie(), planner.mill, planner.aims, costly, planner.timber)
     whole = plan(*at, compare=False)
     assert planned_yield(*at).value == pytest.approx(whole.value)
-    assert planned_slabs(*at)[0] == pytest.approx([slab.value for slab in whole.slabs])
+    assert slab_values(*solved(*at)) == pytest.approx([slab.value for slab in whole.slabs])
     assert whole.net < whole.value

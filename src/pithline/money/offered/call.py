@@ -38,20 +38,17 @@ class ByProducts:
 
 @dataclass(frozen=True, slots=True)
 class Lumber:
-    """The same slabs edged and ripped into square-edged lumber.
+    """The same wood edged and ripped into square-edged lumber.
 
     Attributes
     ----------
     price : float
         At the market, dry. [money/bf]
-    share : Likely
-        Board feet of lumber for each of live-edge tally. [fraction]
     hours : float
         To edge one slab. [h]
     """
 
     price: float
-    share: Likely
     hours: float
 
 

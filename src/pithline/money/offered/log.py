@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,7 +15,7 @@ from pithline.log.shape import LogShape
 from pithline.log.volume import volume_by_integration
 from pithline.money.likely import Likely
 from pithline.money.offered.log_guess import LogGuess
-from pithline.money.offered.yields import Yield, YieldGrid, yield_grid
+from pithline.money.offered.yields import Yield, YieldGrid, planned_yield, yield_grids
 from pithline.saw.aims import Aims
 from pithline.saw.mill import Mill
 from pithline.saw.rates import Rates
@@ -122,16 +123,25 @@ class OfferedLog:
         few : bool
             Five sizes and one fall, for the comparisons.
         """
+
+        def planned(shape: LogShape, lie: Lie) -> tuple[Yield]:
+            return (planned_yield(shape, lie, *planner.all),)
+
+        return self.grids(x, planner.aims, planned, few)[0]
+
+    def grids(
+        self,
+        x: dict[str, Floats],
+        aims: Aims,
+        planned: Callable[[LogShape, Lie], Sequence[Yield]],
+        few: bool = True,
+    ) -> tuple[YieldGrid, ...]:
+        """The same for several ways at once: a grid for each that `planned` tells."""
         size, fall, _ = self.places(x)
         sizes = _apart(np.quantile(size, _FEW if few or self.guess is None else _SIZES))
         falls = _apart(np.quantile(fall, (0.5,) if few or self.guess is None else _FALLS))
-        return yield_grid(
-            self.shape,
-            sizes,
-            falls,
-            self.middle.length,
-            *planner.all,
-        )
+        trims = aims.trim_butt + aims.trim_top
+        return yield_grids(self.shape, sizes, falls, self.middle.length, trims, planned)
 
     def yields(self, grid: YieldGrid, x: dict[str, Floats]) -> Yield:
         """Read the draws' yields off the grid."""

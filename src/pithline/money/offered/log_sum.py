@@ -12,7 +12,7 @@ from pithline.money.likely import Likely
 from pithline.money.offered.call import Call
 from pithline.money.offered.yields import Yield
 from pithline.saw.mill import Mill
-from pithline.units import BOARD_FOOT, INCH
+from pithline.units import INCH
 
 __all__ = ["COSTS", "HOURS", "INCOME", "Doing", "LogSum", "doubtful", "log_sum"]
 
@@ -49,11 +49,7 @@ class Doing:
     extra_area : float
         Of cuts that part the log before it is moved. [m2]
     value : float
-        Of the slabs that are sold live-edge, against all those sawn where the log lies. [fraction]
-    lumber : float
-        Of the tally, that is edged and ripped and sold as lumber. [fraction]
-    edged : float
-        Of the slabs, that go that way. [fraction]
+        Of the slabs, against those sawn where the log lies. [fraction]
     """
 
     carries: bool = True
@@ -61,8 +57,6 @@ class Doing:
     hire: float = 0.0
     extra_area: float = 0.0
     value: float = 1.0
-    lumber: float = 0.0
-    edged: float = 0.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -115,7 +109,7 @@ class LogSum:
 
 def doubtful(call: Call) -> dict[str, Likely]:
     """Every figure of the sum that is not sure, but the log's own size."""
-    found = {
+    return {
         "quality": call.quality_factor,
         "realised yield": call.realised,
         "price level": call.price_level,
@@ -128,9 +122,6 @@ def doubtful(call: Call) -> dict[str, Likely]:
         "time to sell": call.selling,
         "other hours": call.work,
     }
-    if call.lumber is not None:
-        found["lumber out of slabs"] = call.lumber.share
-    return found
 
 
 def log_sum(
@@ -140,7 +131,6 @@ def log_sum(
     costs: Costs,
     mill: Mill,
     density: float,
-    unit: float,
     doing: Doing = Doing(),
 ) -> LogSum:
     """Add up one way to use one log.
@@ -155,8 +145,6 @@ def log_sum(
         Where it lies; one's own costs; the paces.
     density : float
         Green, for the weight that is carried. [kg/m3]
-    unit : float
-        Volume of one unit of the tally. [m3]
     doing : Doing
 
     Returns
@@ -187,7 +175,7 @@ def log_sum(
     days = np.maximum(np.ones_like(there) if doing.at_home else np.ceil(there / workable), 1.0)
     rides = days if doing.at_home else np.maximum(days, loads)  # the hired truck takes the log home
     stacking = costs.stack_hours * slabs * x["other hours"]
-    edging = doing.edged * slabs * call.lumber.hours if call.lumber is not None else 0.0
+    edging = made.edged * call.lumber.hours if call.lumber is not None else 0.0
     selling = (costs.sell_hours + costs.finish_hours) * slabs * x["other hours"] + edging
     hours = {
         "drive": rides * way * people,
@@ -205,11 +193,8 @@ def log_sum(
     rest = np.maximum(made.log - made.solid - kerf, 0.0)
     sold = realised * x["price level"] * sound
     slab_income = made.value * doing.value * x["quality"] * sold
-    lumber_income = np.zeros_like(slab_income)
-    if doing.lumber and call.lumber is not None:
-        feet = made.tally * unit / BOARD_FOOT * doing.lumber * x["lumber out of slabs"]
-        # Edging cuts round what is bad; what it leaves is no better than the market's.
-        lumber_income = feet * call.lumber.price * np.minimum(x["quality"], 1.0) * sold
+    # Edging cuts round what is bad; what it leaves is no better than the market's.
+    lumber_income = made.boards * np.minimum(x["quality"], 1.0) * sold
     brought = slab_income + lumber_income
     income = {
         "slabs": slab_income,

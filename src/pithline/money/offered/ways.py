@@ -1,4 +1,4 @@
-"""Other ways with the same log: other thicknesses, other products, moving it, parting it."""
+"""Other ways to get the wood home: sawn where it lies, moved whole, parted and moved, left."""
 
 from __future__ import annotations
 
@@ -10,40 +10,18 @@ from numpy.typing import NDArray
 
 from pithline.log.shape import LogShape
 from pithline.log.weight import green_weight
-from pithline.money.cost.costs import Costs
 from pithline.money.offered.call import Call, Removal
 from pithline.money.offered.log import OfferedLog, Planner
 from pithline.money.offered.log_sum import Doing, LogSum
-from pithline.money.offered.yields import Yield, planned_slabs, planned_yield
+from pithline.money.offered.yields import Yield, planned_yield
 from pithline.saw.aims import PithRule
 from pithline.saw.plan import Spread
 from pithline.saw.spread import spread_of
-from pithline.slab.tallying import volume_unit
-from pithline.units import BOARD_FOOT
 
-__all__ = ["Mix", "Outcome", "WayOut", "mixes", "products", "ways_out"]
+__all__ = ["Summing", "WayOut", "ways_out"]
 
 Floats = NDArray[np.float64]
 Summing = Callable[[Yield, Doing], LogSum]
-
-
-@dataclass(frozen=True, slots=True)
-class Mix:
-    """One choice of thicknesses. `tally` realised, in the unit of the aims; the rest money."""
-
-    name: str
-    tally: Spread
-    brings: Spread
-    profit: Spread
-
-
-@dataclass(frozen=True, slots=True)
-class Outcome:
-    """One product of the log. Money."""
-
-    name: str
-    brings: Spread
-    profit: Spread
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,66 +54,6 @@ class WayOut:
     most_hire: float | None
     possible: bool
     note: str = ""
-
-
-def mixes(log: OfferedLog, x: dict[str, Floats], planner: Planner, summing: Summing) -> tuple[Mix, ...]:
-    """Every thickness of the menu alone; empty where the menu holds one."""
-    aims = planner.aims
-    if len(aims.thicknesses) < 2:
-        return ()
-    found = []
-    for aim in aims.thicknesses:
-        alone = replace(planner, aims=replace(aims, thicknesses=(aim,)))
-        made = summing(log.yields(log.grid(x, alone, few=True), x), Doing())
-        found.append(mix(f"all {aim.label}", made))
-    return tuple(found)
-
-
-def mix(name: str, made: LogSum) -> Mix:
-    """What one choice of thicknesses comes to."""
-    return Mix(name, spread_of(made.tally), spread_of(made.income["slabs"]), spread_of(made.profit))
-
-
-def products(
-    call: Call, costs: Costs, log: OfferedLog, planner: Planner, made: Yield, live: LogSum, summing: Summing
-) -> tuple[Outcome, ...]:
-    """Live-edge slabs, square-edged lumber of the same slabs, and for each slab the better of the two.
-
-    Notes
-    -----
-    Which slabs are better edged is judged on the middle log's plan, every figure at its middle. The
-    lumber of a slab is its tally times one share: ripping the planned slabs says it slab by slab.
-    """
-    if call.lumber is None:
-        return ()
-    ripped = summing(made, Doing(value=0.0, lumber=1.0, edged=1.0))
-    values, tallies = planned_slabs(log.middle.to_shape(), log.middle.lie(), *planner.all)
-    mixed, edged = live, 0
-    if values.size:
-        quality = call.quality_factor.mid
-        feet = tallies * volume_unit(planner.aims.unit) / BOARD_FOOT * call.lumber.share.mid
-        as_lumber = feet * call.lumber.price * min(quality, 1.0)
-        sold = call.realised.mid * call.price_level.mid * (1 - costs.sell_fee)
-        better = (as_lumber - values * quality) * sold > call.lumber.hours * costs.wage
-        edged = int(better.sum())
-        mixed = summing(
-            made,
-            Doing(
-                value=float(values[~better].sum() / values.sum()),
-                lumber=float(tallies[better].sum() / tallies.sum()),
-                edged=edged / values.size,
-            ),
-        )
-    return (
-        _outcome("live-edge slabs", live),
-        _outcome("square-edged lumber", ripped),
-        _outcome(f"mixed: {edged} of {values.size} slabs edged", mixed),
-    )
-
-
-def _outcome(name: str, made: LogSum) -> Outcome:
-    brings = made.income["slabs"] + made.income["lumber"]
-    return Outcome(name, spread_of(brings), spread_of(made.profit))
 
 
 def ways_out(

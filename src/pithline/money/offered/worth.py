@@ -14,8 +14,9 @@ from pithline.money.doubt import Swing, swings
 from pithline.money.offered.call import Call
 from pithline.money.offered.log import OfferedLog, Planner
 from pithline.money.offered.log_sum import Doing, LogSum, doubtful, log_sum
+from pithline.money.offered.products import Mix, Outcome, mixes, products
 from pithline.money.offered.verdict import Verdict, verdict
-from pithline.money.offered.ways import Mix, Outcome, WayOut, mix, mixes, products, ways_out
+from pithline.money.offered.ways import WayOut, ways_out
 from pithline.money.offered.yields import Yield
 from pithline.saw.plan import Spread
 from pithline.saw.rates import Rates
@@ -62,7 +63,7 @@ class Worth:
     doubts : tuple of Swing
         The largest first.
     mixes, products, ways
-        See `money.offered.ways`.
+        See `money.offered.products` and `money.offered.ways`.
     verdict : Verdict
     """
 
@@ -137,7 +138,7 @@ def worth(
     grid = log.grid(x, planner)
 
     def sum_of(made: Yield, at: dict[str, Floats], doing: Doing) -> LogSum:
-        return log_sum(made, at, call, costs, planner.mill, planner.timber.density, unit, doing)
+        return log_sum(made, at, call, costs, planner.mill, planner.timber.density, doing)
 
     def summing(made: Yield, doing: Doing) -> LogSum:
         return sum_of(made, x, doing)
@@ -149,8 +150,7 @@ def worth(
     feet = here.tally * unit / BOARD_FOOT
     chance = float(np.mean(here.profit > 0))
     ways = ways_out(log, planner, call, costs.interest, made, here, summing)
-    alone = mixes(log, x, planner, summing)
-    others = (mix("the best mix", here), *alone)
+    others = mixes(log, x, planner, here, summing)
     one = {name: np.array([figure.mid]) for name, figure in figures.items()}
     planned = log.yields(grid, one)
     middle = Yield(*(float(getattr(planned, name)[0]) for name in Yield.__slots__))
@@ -184,7 +184,7 @@ def worth(
         owner_share=min(max(float(np.quantile(ratio, 1 - sure)), 0.0), 1.0),
         doubts=doubts,
         mixes=others,
-        products=products(call, costs, log, planner, made, here, summing),
+        products=products(call, costs, log, x, planner, here, summing),
         ways=ways,
         verdict=verdict(profit, chance, sure, call.unticked, doubts, reasons, currency),
     )
@@ -256,7 +256,7 @@ def _reasons(
         else:
             lines.append(f"{name} leaves more, the hire paid: {show_money(left, currency)}.")
     best = max(others, key=lambda each: each.profit.p50)
-    # The comparisons are planned at few sizes: a smaller lead says nothing.
+    # Not worth a word below that: the others are planned at few sizes.
     if best.profit.p50 - others[0].profit.p50 > 0.1 * abs(others[0].profit.p50):
         left = best.profit.p50
         lines.append(f"Sawn {best.name} it leaves {show_money(left, currency)}: it dries and sells sooner.")

@@ -18,12 +18,13 @@ from pithline.saw.aims import Aims
 from pithline.saw.mill import Mill
 from pithline.saw.rates import Rates
 from pithline.saw.timber import Timber
+from pithline.saw.ways import tally_of
 
 if TYPE_CHECKING:
     from pithline.saw.model import Model
     from pithline.saw.solution import Solution
 
-__all__ = ["Yield", "YieldGrid", "planned_slabs", "planned_yield", "yield_grid"]
+__all__ = ["Yield", "YieldGrid", "planned_yield", "slab_values", "solved", "summed", "yield_grids"]
 
 Floats = NDArray[np.float64]
 _THREADS = 2
@@ -52,6 +53,10 @@ class Yield:
         Above the first cut. [m3]
     thickness : float
         Mean green thickness, by volume. [m]
+    boards : float
+        What the square-edged boards ripped from its slabs bring at the market. [money]
+    edged : float
+        Slabs that are ripped.
     """
 
     log: float
@@ -64,6 +69,8 @@ class Yield:
     heaviest: float
     opening: float
     thickness: float
+    boards: float = 0.0
+    edged: float = 0.0
 
 
 def planned_yield(shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rates, timber: Timber) -> Yield:
@@ -79,49 +86,43 @@ def planned_yield(shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rate
     Yield
         All but `log` are 0 where nothing can be sawn that pays.
     """
-    from pithline.saw.sections import volumes_between
-    from pithline.saw.ways import as_way
+    model, found = solved(shape, lie, mill, aims, rates, timber)
+    return summed(model, found, shape, aims, slab_values(model, found), tally_of(found, model))
 
-    model, found = _solved(shape, lie, mill, aims, rates, timber)
+
+def summed(
+    model: Model, found: Solution, shape: LogShape, aims: Aims, values: Sequence[float], tally: float
+) -> Yield:
+    """A solved plan in a few figures; `values` are its slabs' [money], from the top down."""
+    from pithline.saw.sections import volumes_between
+
     log = volume_by_integration(shape)
     if not found.slabs:
         return Yield(log, *[0.0] * 9)
-    way = as_way("", found, model, mill)
-    step = model.reach.step
+    step, kerf = model.reach.step, model.reach.kerf
     faces = [(face * step, (face - model.choices[n].lines) * step) for face, n in found.slabs]
     # From above the log down: the opening piece, what lies before each slab, each slab.
     heights = np.array([math.inf, found.cuts[0] * step, *(height for pair in faces for height in pair)])
     between = volumes_between(shape, aims.roll, aims.pitch, heights)
     solids = between[2::2]
     greens = np.array([model.choices[choice].green for _, choice in found.slabs])
+    rows, sawn = [line - found.first for line in found.cuts], found.tables.sawn
     return Yield(
         log=log,
-        value=sum(_values(model, found)),
-        tally=way.tally,
+        value=sum(values),
+        tally=tally,
         solid=float(solids.sum()),
-        slabs=float(way.slabs),
-        cuts=float(way.cuts),
-        area=way.area,
+        slabs=float(len(found.slabs)),
+        cuts=float(len(found.cuts)),
+        area=sum(0.5 * float(sawn[row] + sawn[row - kerf]) for row in rows),
         heaviest=float(solids.max()),
         opening=float(between[0]),
         thickness=float((solids * greens).sum() / solids.sum()),
     )
 
 
-def planned_slabs(
-    shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rates, timber: Timber
-) -> tuple[Floats, Floats]:
-    """Value [money] and tally [unit of the aims] of each slab of the same plan, from the top down."""
-    from pithline.saw.appraise import sold_run
-
-    model, found = _solved(shape, lie, mill, aims, rates, timber)
-    rows = [(line - found.first, choice) for line, choice in found.slabs]
-    tallies = np.array([sold_run(model, found.tables, row, choice).tally for row, choice in rows])
-    return np.array(_values(model, found)), tallies
-
-
-def _values(model: Model, found: Solution) -> list[float]:
-    """What each slab brings, its own costs not taken off: `saw.appraise`, without all the rest."""
+def slab_values(model: Model, found: Solution) -> list[float]:
+    """What each slab brings, its own costs not taken off: `saw.appraise`, without all the rest. [money]"""
     from pithline.saw.uses.pieces import pieces_of
 
     pay, tables, values = model.pay, found.tables, []
@@ -137,9 +138,10 @@ def _values(model: Model, found: Solution) -> list[float]:
     return values
 
 
-def _solved(
+def solved(
     shape: LogShape, lie: Lie, mill: Mill, aims: Aims, rates: Rates, timber: Timber
 ) -> tuple[Model, Solution]:
+    """The model of a log and its best plan at the roll and pitch of the aims."""
     from pithline.saw.model import grounds, prepare
     from pithline.saw.solution import solve
 
@@ -198,7 +200,7 @@ class YieldGrid:
         high = p[:, i, up] * (1 - f) + p[:, np.minimum(i + 1, self.middles.size - 1), up] * f
         read = low * (1 - g) + high * g
         names = [field.name for field in fields(Yield)]
-        across = {"slabs", "cuts", "thickness"}
+        across = {"slabs", "cuts", "thickness", "edged"}
         return Yield(
             *(row if name in across else row * stretch for name, row in zip(names, read, strict=True))
         )
@@ -213,17 +215,15 @@ def _place(knots: Floats, at: Floats) -> tuple[NDArray[np.intp], Floats]:
     return i, (at - knots[i]) / (knots[i + 1] - knots[i])
 
 
-def yield_grid(
+def yield_grids(
     shape_of: Callable[[float, float], tuple[LogShape, Lie]],
     middles: Sequence[float],
     falls: Sequence[float],
     length: float,
-    mill: Mill,
-    aims: Aims,
-    rates: Rates,
-    timber: Timber,
-) -> YieldGrid:
-    """Plan a log at every size and fall.
+    trims: float,
+    planned: Callable[[LogShape, Lie], Sequence[Yield]],
+) -> tuple[YieldGrid, ...]:
+    """Plan a log at every size and fall, in one way or several.
 
     Parameters
     ----------
@@ -232,23 +232,27 @@ def yield_grid(
         Rising. [m]
     length : float
         Of all these logs. [m]
-    mill, aims, rates, timber
-        As for `planned_yield`.
+    trims : float
+        At both ends together. [m]
+    planned : callable (shape, lie) -> yields
+        One for each way; as many for every log.
+
+    Returns
+    -------
+    tuple of YieldGrid
+        One for each way.
     """
     points = [(middle, fall) for middle in middles for fall in falls]
 
-    def one(point: tuple[float, float]) -> list[float]:
-        made = planned_yield(*shape_of(*point), mill, aims, rates, timber)
-        return [getattr(made, field.name) for field in fields(Yield)]
+    def one(point: tuple[float, float]) -> list[list[float]]:
+        made = planned(*shape_of(*point))
+        return [[getattr(way, field.name) for field in fields(Yield)] for way in made]
 
-    one(points[0])  # kernels are compiled by one thread before two use them
+    first = one(points[0])  # kernels are compiled by one thread before two use them
     with ThreadPoolExecutor(_THREADS) as pool:
-        rows = np.array(list(pool.map(one, points)))
-    trims = aims.trim_butt + aims.trim_top
-    return YieldGrid(
-        np.array(middles, dtype=np.float64),
-        np.array(falls, dtype=np.float64),
-        length - trims,
-        trims,
-        rows.T.reshape(-1, len(middles), len(falls)),
+        rows = np.array([first, *pool.map(one, points[1:])])  # (points, ways, fields)
+    sizes, drops = np.array(middles, dtype=np.float64), np.array(falls, dtype=np.float64)
+    return tuple(
+        YieldGrid(sizes, drops, length - trims, trims, way.T.reshape(-1, sizes.size, drops.size))
+        for way in rows.swapaxes(0, 1)
     )

@@ -41,7 +41,7 @@ GROUPS = (
         "products",
         "What else it gives",
         "call",
-        ("lumber", "edged", "edging", "firewood", "firewood_share", "opening", "blanks",
+        ("lumber", "edging", "firewood", "firewood_share", "opening", "blanks",
          "blank_price", "sawdust"),
     ),
     ("away", "Taking it away unsawn", "call", ("hire", "lifts", "payload")),
