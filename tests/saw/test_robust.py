@@ -11,7 +11,10 @@ from pithline.log.shape import LogShape
 from pithline.saw.model import Model, grounds, prepare, wood_of
 from pithline.saw.robust import Robust, robust
 from pithline.saw.solution import Solution, solve
+from pithline.saw.spread import spreads
 from tests.saw.beam import AIMS, LENGTH, LIE, MILL, RATES, TIMBER, beam, green
+from tests.saw.wishes import uses, with_uses
+from tests.strategies import case
 
 MENU = replace(AIMS, thicknesses=(green(100), green(75)))
 TALL = 0.421  # [m]
@@ -82,3 +85,14 @@ def test_the_best_plan_of_every_draw_is_never_below_a_candidate():
     assert found.best.stopped == found.nominal.stopped == 0
     assert (np.array(own) >= found.best.nets - 1e-9).all()
     assert (np.array(own) >= found.nominal.nets - 1e-9).all()
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_very_log_revalued_keeps_its_orders_though_the_tally_pays_more(seed):
+    job = case(seed, 0.004, both_sides=True)
+    wanted = [replace(u, ordered=True, at_most=u.at_most or 1) for u in uses(seed, job)]
+    # A fifth of the price: by itself nobody would cut it.
+    job = with_uses(job, tuple(replace(u, price=0.2 * (u.price or 1.0)) for u in wanted))
+    solution = solve(job.model, job.roll, job.pitch, job.ground)
+    net, _ = spreads(solution, job.model, [job.shape] * 3, job.aims)
+    assert (net.p10, net.p90) == pytest.approx((solution.net,) * 2, rel=1e-9, abs=1e-9)

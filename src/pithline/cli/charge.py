@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
-    from pithline.dry.laying.charge import Charge, Room
+    from pithline.dry.laying.charge import Charge
+    from pithline.dry.laying.layers import Room
     from pithline.dry.laying.share import SpaceShare
     from pithline.dry.laying.written import WrittenSlab
     from pithline.units import System
@@ -117,8 +118,8 @@ def command(
 def _room(document: dict[str, Any], kiln_name: str | None) -> tuple[Room, list[str]]:
     """From the table [room], else from a kiln."""
     from pithline.cli.kiln_input import kiln_of
-    from pithline.dry.laying.charge import Room
     from pithline.dry.laying.contact import Floor
+    from pithline.dry.laying.layers import Room
     from pithline.dry.laying.written import read_floor
     from pithline.errors import BadValue
     from pithline.fields import missing

@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from pithline.dry.laying.charge import Charge, Laid, Layer
+from pithline.dry.laying.charge import Charge
+from pithline.dry.laying.layers import Laid, Layer
 from pithline.dry.laying.share import SpaceShare
 from pithline.dry.laying.stickers import OVERHANG, Stickers
 

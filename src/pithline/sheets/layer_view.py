@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pithline.dry.laying.charge import Layer
 from pithline.dry.laying.contact import Floor
+from pithline.dry.laying.layers import Layer
 from pithline.dry.laying.stickers import OVERHANG, Stickers
 from pithline.sheets.placing import round_scale
 from pithline.sheets.svg import Frame, Svg

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from pithline.dry.laying.charge import Layer
+from pithline.dry.laying.layers import Layer
 from pithline.dry.laying.stack import Stack
 from pithline.dry.laying.standing import Standing
 from pithline.dry.laying.steadiness import across_extent

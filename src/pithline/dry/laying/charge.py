@@ -4,101 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from pithline.dry.laying.bound import layers_at_least
-from pithline.dry.laying.contact import Floor, profiles
-from pithline.dry.laying.footprint import Footprint, Turn
+from pithline.dry.laying.contact import profiles
+from pithline.dry.laying.footprint import Footprint
+from pithline.dry.laying.layers import Layer, Room, heaviest_first, laid_out, stuck
 from pithline.dry.laying.loading import most_worth
 from pithline.dry.laying.nesting import Effort, Nested, Progress, nest
 from pithline.dry.laying.rectangles import Spot
-from pithline.dry.laying.stickers import Stickers, overhang, suited
+from pithline.dry.laying.stickers import Stickers, suited
 from pithline.errors import BadValue
 
-__all__ = ["Charge", "Laid", "Layer", "LeftOut", "Room", "Shelf", "plan_charge", "thickness_classes"]
+__all__ = ["Charge", "LeftOut", "Shelf", "plan_charge", "thickness_classes"]
 
 Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True)
-class Room:
-    """What a kiln has room for: the floor, and the height of the stack upon it.
-
-    Attributes
-    ----------
-    floor : Floor
-    height : float
-        Stickers included, the base not. [m]
-    """
-
-    floor: Floor
-    height: float
-
-    @property
-    def volume(self) -> float:
-        """[m3]"""
-        return self.floor.area * self.height
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Laid:
-    """A slab in its layer.
-
-    Attributes
-    ----------
-    slab : Footprint
-    turn : Turn
-    along, across : float
-        Nearer end from the near end of the floor, least reach from its left side. [m]
-    ring : ndarray, shape (corners, 2)
-        Its corners on the floor, (along, across). [m]
-    overhang : tuple of float
-        Past the first and the last row of sticks. [m]
-    """
-
-    slab: Footprint
-    turn: Turn
-    along: float
-    across: float
-    ring: Floats
-    overhang: tuple[float, float]
-
-    def edge(self, at_far_end: bool) -> float:
-        """Left edge at its near or far end, from the left side: two marks for a tape. [m]"""
-        x, y = self.ring[:, 0], self.ring[:, 1]
-        end = x.max() if at_far_end else x.min()
-        # An end askew is a slanted line; its corner nearest the left side is what a tape meets.
-        return float(y[np.abs(x - end) <= 0.12 * np.ptp(y) + 1e-9].min())
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Layer:
-    """Slabs of one thickness side by side, with the sticks below them.
-
-    Attributes
-    ----------
-    slabs : tuple of Laid
-    thickness : float
-        Of the thickest. [m]
-    height : float
-        With the sticks. [m]
-    filled : float
-        Of the floor. [fraction]
-    """
-
-    slabs: tuple[Laid, ...]
-    thickness: float
-    height: float
-    filled: float
-
-    @property
-    def mass(self) -> float:
-        """0 where a slab's is not known. [kg]"""
-        masses = [laid.slab.mass for laid in self.slabs]
-        return sum(masses) if all(masses) else 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,7 +207,7 @@ def plan_charge(
         )  # fmt: skip
     heights = [inside[members[0]].thickness + stickers.thickness for members in classes]
     layers = [
-        _layer([inside[i] for i in members], spots, height, room)
+        laid_out([inside[i] for i in members], spots, height, room.floor)
         for members, got, height in zip(classes, nested, heights, strict=True)
         for spots in got.layers
     ]
@@ -305,7 +228,7 @@ def plan_charge(
             kept = tuple(spot for spot in spots if members[spot.slab] not in used)
             used.update(members[spot.slab] for spot in kept)
             if kept:
-                layers.append(_layer([inside[i] for i in members], kept, heights[k], room))
+                layers.append(laid_out([inside[i] for i in members], kept, heights[k], room.floor))
         left_out += [
             LeftOut(slab.name, "left for the next load: the height is full")
             for i, slab in enumerate(inside)
@@ -313,10 +236,8 @@ def plan_charge(
         ]
     reaches = [(laid.along, float(laid.ring[:, 0].max())) for layer in layers for laid in layer.slabs]
     stickers = suited(stickers, reaches)
-    layers = [_stuck(layer, stickers) for layer in layers]
-    # Heaviest at the bottom; where no weight is known, the most wood.
-    layers.sort(key=lambda layer: -_heft(layer))
-    return Charge(room, stickers, tuple(layers), tuple(left_out), tuple(shelves))
+    layers = [stuck(layer, stickers) for layer in layers]
+    return Charge(room, stickers, tuple(heaviest_first(layers)), tuple(left_out), tuple(shelves))
 
 
 def _that_fit(
@@ -336,31 +257,6 @@ def _that_fit(
     return inside, out
 
 
-def _layer(own: Sequence[Footprint], spots: Sequence[Spot], height: float, room: Room) -> Layer:
-    laid = []
-    for spot in spots:
-        slab = own[spot.slab]
-        ring = slab.ring(spot.turn) + np.array([spot.along, spot.across])
-        laid.append(Laid(slab, spot.turn, spot.along, spot.across, ring, (0.0, 0.0)))
-    laid.sort(key=lambda one: (one.across, one.along))
-    filled = sum(one.slab.area for one in laid) / room.floor.area
-    return Layer(tuple(laid), max(one.slab.thickness for one in laid), height, filled)
-
-
-def _stuck(layer: Layer, stickers: Stickers) -> Layer:
-    """The same layer once it is known where the rows of sticks lie."""
-    return replace(
-        layer,
-        slabs=tuple(
-            replace(
-                laid,
-                overhang=overhang(laid.along, float(laid.ring[:, 0].max()), stickers.rows, stickers.width),
-            )
-            for laid in layer.slabs
-        ),
-    )
-
-
 def _worths(slabs: Sequence[Footprint], wanted: Mapping[str, float] | None) -> Floats:
     worth = [
         wanted.get(slab.name, 0.0) if wanted is not None else slab.area * slab.thickness for slab in slabs
@@ -373,10 +269,6 @@ def _worths(slabs: Sequence[Footprint], wanted: Mapping[str, float] | None) -> F
 
 def _of(spots: Sequence[Spot], members: Sequence[int]) -> tuple[int, ...]:
     return tuple(members[spot.slab] for spot in spots)
-
-
-def _heft(layer: Layer) -> float:
-    return layer.mass or sum(one.slab.area * one.slab.thickness for one in layer.slabs) * 1e-6
 
 
 def _told(progress: Progress | None, n: int, of: int, thickness: float) -> Progress | None:

@@ -1,6 +1,6 @@
 """Layers built slab by slab, each slid against those that lie, by a beam of the best halves.
 
-Compiled by numba; `tests/dry/charge_twin.py` says the same in plain Python. Whole numbers
+Compiled by numba; tests/dry/test_charge.py lays the outlines out with shapely. Whole numbers
 throughout: cells along, grains across, so a result does not hang on rounding.
 """
 

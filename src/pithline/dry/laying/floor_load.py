@@ -13,7 +13,7 @@ from pithline.errors import BadValue
 from pithline.units import FOOT, POUND
 
 if TYPE_CHECKING:
-    from pithline.dry.laying.charge import Laid, Layer
+    from pithline.dry.laying.layers import Laid, Layer
 
 __all__ = ["GRAVITY", "bearing", "row_loads", "spread_load"]
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from pithline.dry.laying.charge import Laid, Layer
+from pithline.dry.laying.layers import Laid, Layer
 from pithline.errors import BadValue
 
 __all__ = ["MINUTES_EACH", "moved_first", "overlap"]

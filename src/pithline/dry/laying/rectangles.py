@@ -102,7 +102,9 @@ def rectangle_plan(slabs: Sequence[Footprint], floor: Floor, nodes: int = 2000) 
         if not group:
             continue
         along, across = np.zeros(len(group), np.int64), np.zeros(len(group), np.int64)
-        assert pack(lengths[group], widths[group], len(group), long, wide, along, across, 100 * _TRIES) == 1
+        fits = pack(lengths[group], widths[group], len(group), long, wide, along, across, 100 * _TRIES)
+        if fits != 1:
+            raise RuntimeError(f"slabs {group} fit one layer a moment ago, and now do not")
         layers.append(
             tuple(
                 Spot(order[i], turns[order[i]], float(a) * GRAIN, float(c) * GRAIN)

@@ -9,9 +9,10 @@ import numpy as np
 
 from pithline import units
 from pithline.dry.laying.boule import Sawn, in_log_order
-from pithline.dry.laying.charge import Laid, Layer, Room, plan_charge
+from pithline.dry.laying.charge import plan_charge
 from pithline.dry.laying.footprint import STRAIGHT, Footprint, Turn
 from pithline.dry.laying.ground import Ground
+from pithline.dry.laying.layers import Laid, Layer, Room
 from pithline.dry.laying.nesting import Effort, Progress
 from pithline.dry.laying.reaching import overlap
 from pithline.dry.laying.steadiness import across_extent

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from pithline.dry.laying.charge import Laid, Layer
+from pithline.dry.laying.layers import Laid, Layer
 
 __all__ = ["LEAN_LEAST", "RATIO_MOST", "Steadiness", "across_extent", "steadiness"]
 

@@ -290,7 +290,7 @@ def revalue(wood, reach, pay, wants, setting, first, lines, cuts, slabs, tables)
     profile = profile_room(wood.usable_to - wood.usable_from, 1)
     found = np.zeros((2, 4))
     promised = 0.0  # of a pair whose upper half has been seen
-    upper = True
+    upper, kept = True, False
     for s in range(slabs.shape[0]):
         row, o, claim, pair = slabs[s, 0], slabs[s, 1], slabs[s, 2], slabs[s, 3]
         net -= slab_cost_of(pay, o, row, pay.thick[o], reach.step, tables)
@@ -301,13 +301,17 @@ def revalue(wood, reach, pay, wants, setting, first, lines, cuts, slabs, tables)
         tables.values[o, row] = -math.inf
         if pair < 0:
             one_slab(wood, pay, wants, o, first, row, reach.step, tables, claim, found)
-            worth = max(worth, found[0, 3] + found[1, 3])
+            made = found[0, 3] + found[1, 3]
+            # What is ordered is delivered while it can be made, though the tally may pay more.
+            worth = made if wants.bonus[claim] > 0.0 and made > 0.0 else max(worth, made)
         elif upper:
             u = wants.pairs[pair]
             share = pair_place(wood, pay, wants, o, u, first, row, reach.kerf, reach.step, tables)[2]
             promised, upper = share * wants.price[o, u] - worth, False
+            kept = share > 0.0 and wants.bonus[wants.single[u]] > 0.0
         else:
             # Either both halves bring the pair's price, or each is sold by itself.
-            worth, upper = worth + max(0.0, promised - worth), True
+            more = promised - worth
+            worth, upper = worth + (more if kept else max(0.0, more)), True
         net += worth
     return net, tally

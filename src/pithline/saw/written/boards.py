@@ -15,6 +15,7 @@ from pithline.saw.rip.boards import Along, Boards, Cant
 from pithline.saw.thickness import same_aim, thickness_aim
 from pithline.saw.written.assumed import Assumed, Written, assumed_in
 from pithline.saw.written.price import Price, price
+from pithline.saw.written.rates import premiums
 from pithline.slab.tallying import volume_unit
 
 __all__ = ["BOARDS", "read_boards"]
@@ -36,18 +37,6 @@ def _rate(raw: Any, path: str) -> tuple[ThicknessAim | None, Price]:
 
 def _per_board(raw: Any, path: str) -> Price:
     return price(raw, path, ("slab", "piece"), 'Write "1.50 per piece".')
-
-
-def _premium(name: str, what: str) -> Table:
-    return Table(
-        name,
-        f"Premiums by {what}.",
-        (
-            Field("from", _L, "From this size on.", required=True, most="30 m"),
-            Field("premium", Quantity.SHARE, "Added to the rate.", required=True, most="2000 %"),
-        ),
-        many=True,
-    )
 
 
 BOARDS = Table(
@@ -103,8 +92,8 @@ BOARDS = Table(
             'Your own cost of ripping and cutting a board, "1.50 per piece".',
             parse=_per_board,
         ),
-        _premium("wide", "width of the board"),
-        _premium("long", "length of the board"),
+        premiums("wide", "width of the board"),
+        premiums("long", "length of the board"),
         Table(
             "cant",
             "A heart piece: a beam that holds the pith, ripped from a slab as thick as it is deep.",

@@ -20,7 +20,7 @@ from pithline.slab.tally import TallyUnit
 from pithline.slab.tallying import volume_unit
 from pithline.wood.species import species
 
-__all__ = ["RATES", "read_rates"]
+__all__ = ["RATES", "premiums", "read_rates"]
 
 _L = Quantity.LENGTH
 
@@ -53,7 +53,8 @@ def _per_slab(raw: Any, path: str) -> Price:
     return price(raw, path, ("slab",), 'Write "8 per slab".')
 
 
-def _premium(name: str, what: str) -> Table:
+def premiums(name: str, what: str) -> Table:
+    """A table of steps from a size on, each with what it adds to a rate."""
     return Table(
         name,
         f"Premiums by {what}.",
@@ -87,8 +88,8 @@ RATES = Table(
             ),
             many=True,
         ),
-        _premium("width", "least narrow-face width"),
-        _premium("length", "usable length"),
+        premiums("width", "least narrow-face width"),
+        premiums("length", "usable length"),
         Field("figure", Quantity.SHARE, "Premium where the faces show figure.", default="0 %", most="2000 %"),
         Field(
             "cut_cost",

@@ -133,6 +133,9 @@ def _draw_a_line() -> None:
 if __name__ == "__main__":
     if hasattr(os, "nice"):
         os.nice(10)  # whoever waits for a page comes first
-    _plan_a_small_log(uses=True)
-    _dry_a_thin_slab()
-    _lay_a_small_stack()
+    parts = sys.argv[1:] or ["saw", "dry"]
+    if "saw" in parts:
+        _plan_a_small_log(uses=True)
+    if "dry" in parts:
+        _dry_a_thin_slab()
+        _lay_a_small_stack()
