@@ -47,7 +47,7 @@ def main() -> None:
     wants = made.wants
     assert wants is not None
     tables = room(made, edges=False, pitch=work.pitch)
-    claimed = Claimed.of(wants, len(made.choices), tables.costs.size)
+    claimed = Claimed.of(wants, made.pay, tables.costs.size, made.wood.z.size)
     ground = work.ground
     setting = Setting(
         float(np.sin(work.roll)), float(np.cos(work.roll)), work.pitch, float(ground[0]), float(ground[1])

@@ -8,15 +8,16 @@ from importlib.resources import files
 import pytest
 
 from pithline.saw import planner_kernel, value_kernel
-from pithline.saw.uses import chain_kernel, pair_kernel, piece_kernel, place_kernel, worth_kernel
+from pithline.saw.uses import chain_kernel, pair_kernel, piece_kernel, place_kernel, rest_kernel, worth_kernel
 
 CALLED = {
-    value_kernel: ("profile_kernel.py", "share_kernel.py", "tables.py"),
-    planner_kernel: ("chords_kernel.py", "tables.py", "value_kernel.py"),
+    value_kernel: ("block.py", "profile_kernel.py", "share_kernel.py", "tables.py"),
+    planner_kernel: ("block.py", "chords_kernel.py", "tables.py", "value_kernel.py"),
     place_kernel: ("value_kernel.py",),
     piece_kernel: ("uses/place_kernel.py", "uses/wants.py", "value_kernel.py"),
     pair_kernel: ("uses/place_kernel.py", "uses/wants.py", "value_kernel.py"),
-    worth_kernel: ("uses/place_kernel.py", "uses/wants.py", "value_kernel.py"),
+    rest_kernel: ("uses/place_kernel.py", "value_kernel.py"),
+    worth_kernel: ("uses/place_kernel.py", "uses/rest_kernel.py", "uses/wants.py", "value_kernel.py"),
     chain_kernel: (
         *("planner_kernel.py", "uses/pair_kernel.py", "uses/piece_kernel.py"),
         "uses/worth_kernel.py",

@@ -9,12 +9,13 @@ import numpy as np
 
 from pithline.log.shape import LogShape
 from pithline.saw.aims import Aims
+from pithline.saw.block import Profile
 from pithline.saw.grain import grain_shares, mean_sin2
 from pithline.saw.model import Model
 from pithline.saw.plan import PlannedSlab
 from pithline.saw.sections import volumes_between
 from pithline.saw.solution import Solution
-from pithline.saw.tables import Profile, Tables
+from pithline.saw.tables import Tables
 from pithline.saw.thickness import dry_thickness, finished_thickness, ring_shrinkage
 from pithline.saw.timber import Timber
 from pithline.saw.uses.pieces import pair_with, pieces_of

@@ -7,7 +7,7 @@ import math
 import numpy as np
 from numba import njit
 
-from pithline.saw.tables import Profile
+from pithline.saw.block import Profile
 
 __all__ = ["MEAN", "NARROW", "SOLID", "WIDE", "draw", "profile_room"]
 

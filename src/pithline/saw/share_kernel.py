@@ -10,7 +10,18 @@ import math
 import numpy as np
 from numba import njit
 
-__all__ = ["BOX", "FREE", "THROUGH", "allowance", "rate_of", "serve", "shares", "slab_cost_of", "tally_rates"]
+__all__ = [
+    "BOX",
+    "FREE",
+    "THROUGH",
+    "allowance",
+    "rate_of",
+    "serve",
+    "shares",
+    "slab_cost_at",
+    "slab_cost_of",
+    "tally_rates",
+]
 
 FREE, BOX, THROUGH = 0, 1, 2
 
@@ -117,6 +128,12 @@ def rate_of(wood, pay, o, first, i, step, tables):  # type: ignore[no-untyped-de
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
+def slab_cost_at(each, per_volume, face, i, t, step):  # type: ignore[no-untyped-def]
+    """What handling, carrying and drying the slab of t lines under line i costs: all of it is carried."""
+    return each + per_volume * 0.5 * (face[i] + face[i - t]) * t * step
+
+
+@njit(cache=True, nogil=True, error_model="numpy", inline="always")
 def slab_cost_of(pay, o, i, t, step, tables):  # type: ignore[no-untyped-def]
-    """What handling, carrying and drying the slab under line i costs: all of it is carried."""
-    return pay.slab_cost + pay.per_volume[o] * 0.5 * (tables.face[i] + tables.face[i - t]) * t * step
+    """The same of menu entry o, from the tables."""
+    return slab_cost_at(pay.slab_cost, pay.per_volume[o], tables.face, i, t, step)

@@ -128,7 +128,7 @@ def _trace(line: int, tables: Tables, model: Model) -> tuple[list[int], list[tup
 def _solve_with_uses(model: Model, wants: Wants, setting: Setting, tables: Tables) -> Solution:
     from pithline.saw.uses import chain_kernel
 
-    claimed = Claimed.of(wants, len(model.choices), tables.costs.size)
+    claimed = Claimed.of(wants, model.pay, tables.costs.size, model.wood.z.size)
     _, line, first, lines = chain_kernel.solve(
         model.wood, model.reach, model.pay, wants, setting, tables, claimed
     )

@@ -7,10 +7,13 @@ above the pith line at mid-length.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
+
+# Compiled code that an older version left on disk looks for Profile here, and fails without it.
+from pithline.saw.block import Block, Profile
 
 __all__ = ["Pay", "Profile", "Reach", "Setting", "Tables", "Wood"]
 
@@ -86,30 +89,6 @@ class Setting(NamedTuple):
     ground_top: float
 
 
-class Profile(NamedTuple):
-    """Slabs side by side, station by station between the end trims. [m], [m2]"""
-
-    narrow: Floats  # (usable stations, slabs) the narrower face
-    counted: Floats  # the width that is tallied
-    upto: Floats  # counted area from the first station
-    shown: Floats  # figured area from the first station
-    least: Floats  # (slabs,) least and greatest of the narrower face
-    most: Floats
-
-    @classmethod
-    def of(cls, stations: int) -> Profile:
-        """Room for one slab."""
-        column = (stations, 1)
-        return cls(
-            narrow=np.zeros(column),
-            counted=np.zeros(column),
-            upto=np.zeros(column),
-            shown=np.zeros(column),
-            least=np.zeros(1),
-            most=np.zeros(1),
-        )
-
-
 class Tables(NamedTuple):
     """Room for one setting, reused from setting to setting."""
 
@@ -130,6 +109,7 @@ class Tables(NamedTuple):
     pith_high: Floats
     best: Floats  # (lines,) value of the wood below a face
     take: Whole  # (lines,) what to saw below it
+    block: Block  # room
 
     @classmethod
     def of(cls, stations: int, lines: int, thicknesses: int, piths: int, edges: bool = True) -> Tables:
@@ -153,9 +133,14 @@ class Tables(NamedTuple):
             pith_high=np.zeros(piths),
             best=np.zeros(lines),
             take=np.zeros(lines, dtype=np.int64),
+            block=Block.of(stations),
         )
 
     def cut_to(self, lines: int) -> Tables:
         """A copy of the first lines."""
-        parts = (t if n.startswith("pith") else t[..., :lines] for n, t in self._asdict().items())
-        return Tables._make(np.copy(part) for part in parts)
+        cut: dict[str, Any] = {
+            name: np.copy(part if name.startswith("pith") else part[..., :lines])
+            for name, part in self._asdict().items()
+            if name != "block"
+        }
+        return self._replace(**cut)

@@ -17,17 +17,17 @@ import math
 import numpy as np
 from numba import njit
 
-from pithline.saw.profile_kernel import draw, profile_room
-from pithline.saw.share_kernel import shares, slab_cost_of, tally_rates
+from pithline.saw.block import BLOCK
+from pithline.saw.profile_kernel import draw
+from pithline.saw.share_kernel import shares, slab_cost_at, tally_rates
 
-__all__ = ["BLOCK", "best_runs", "block_room", "block_values", "slab_values", "sold_run", "tallied"]
+__all__ = ["best_runs", "block_values", "slab_values", "sold_run", "tallied"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "e0945c78"
+_BUILT_ON = "3ce3c20b"
 
 _FOOT = 0.3048
 _INCH = 0.0254
-BLOCK = 256  # lines; their profiles stay in the second-level cache
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
@@ -60,14 +60,16 @@ def best_runs(z, profile, count, threshold, sold, pay, wanted, found):  # type: 
     found : (5, slabs), written for the wanted: value at a rate of 1 and before the
         width premium; start and end [m]; counted and figured area [m2]; 0 if none
     """
+    # Taken out of their tuples once: every look into a tuple of arrays in a loop costs as much as the sum.
     narrow, counted, upto, shown = profile.narrow, profile.counted, profile.upto, profile.shown
+    least, lengths = profile.least, pay.length_steps
     last = z.shape[0] - 1
     for b in range(count):
         if not wanted[b]:
             continue
         for r in range(5):
             found[r, b] = 0.0
-        whole = profile.least[b] >= threshold
+        whole = least[b] >= threshold
         k = last if whole else 0
         while k <= last:
             if narrow[k, b] < threshold:
@@ -99,7 +101,7 @@ def best_runs(z, profile, count, threshold, sold, pay, wanted, found):  # type: 
             length = end - start
             if length >= pay.least_length - 1e-9 and area > 0.0:
                 value = tallied(area, length, sold, pay.rounded)
-                value *= 1.0 + _premium(pay.length_steps, length)
+                value *= 1.0 + _premium(lengths, length)
                 figure = min(area, figure)
                 value *= 1.0 + pay.figure_premium * figure / area
                 if value > found[0, b]:
@@ -133,21 +135,19 @@ def sold_run(wood, pay, o, row, step, tables, profile):  # type: ignore[no-untyp
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def block_values(wood, pay, o, first, i0, count, step, tables, profile, spare, share):  # type: ignore[no-untyped-def]
-    """Write the best values of the slabs of one drawn block to `tables.values`.
+def block_values(wood, pay, o, first, i0, count, step, tables):  # type: ignore[no-untyped-def]
+    """Write the best values of the slabs of one block to `tables.values`.
 
-    Parameters
-    ----------
-    spare : `block_room`
-    share : (count,) of its price that each slab is paid
+    Its profile is drawn and its shares are known; `tables.block` holds both.
     """
-    best, wanted, found, rates = spare
+    profile, rates, best = tables.block.profile, tables.block.rates, tables.block.best
+    wanted, found = tables.block.wanted, tables.block.found
     t = pay.thick[o]
     z = wood.z[wood.usable_from : wood.usable_to]
     last = z.shape[0] - 1
     # No run earns a higher premium for its length than the longest one.
     longest = 1.0 + _premium(pay.length_steps, z[last] - z[0])
-    tally_rates(wood, pay, o, first, i0, count, step, tables, wanted, share, rates)
+    tally_rates(wood, pay, o, first, i0, count, step, tables, wanted, tables.block.share, rates)
     best[:count] = 0.0
     most, upto, shown = profile.most, profile.upto[last], profile.shown[last]
     for s in range(pay.width_steps.shape[0] - 1, -1, -1):
@@ -166,27 +166,21 @@ def block_values(wood, pay, o, first, i0, count, step, tables, profile, spare, s
         for b in range(count):
             if wanted[b]:
                 best[b] = max(best[b], rates[b] * (1.0 + premium) * found[0, b])
+    values, face, per_volume = tables.values[o, i0 : i0 + count], tables.face, pay.per_volume[o]
     for b in range(count):
         if best[b] > 0.0:
-            tables.values[o, i0 + b] = best[b] - slab_cost_of(pay, o, i0 + b, t, step, tables)
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def block_room(columns):  # type: ignore[no-untyped-def]
-    """Room for `block_values`."""
-    return np.empty(columns), np.empty(columns, dtype=np.bool_), np.empty((5, columns)), np.empty(columns)
+            values[b] = best[b] - slab_cost_at(pay.slab_cost, per_volume, face, i0 + b, t, step)
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def slab_values(wood, pay, first, lines, step, tables):  # type: ignore[no-untyped-def]
     """Write the best value of the slab under each face, for each thickness, to `tables.values`."""
-    profile, spare = profile_room(wood.usable_to - wood.usable_from, BLOCK), block_room(BLOCK)
-    share, serves = np.empty(BLOCK), np.empty(BLOCK, dtype=np.bool_)
+    block = tables.block
     for o in range(pay.thick.shape[0]):
         t = pay.thick[o]
         tables.values[o, :lines] = -math.inf
         for i0 in range(t, lines, BLOCK):
             count = min(BLOCK, lines - i0)
-            draw(wood, pay, t, step, i0, count, tables, profile)
-            shares(wood, pay, o, first, i0, count, step, tables, serves, share)
-            block_values(wood, pay, o, first, i0, count, step, tables, profile, spare, share)
+            draw(wood, pay, t, step, i0, count, tables, block.profile)
+            shares(wood, pay, o, first, i0, count, step, tables, block.serves, block.share)
+            block_values(wood, pay, o, first, i0, count, step, tables)

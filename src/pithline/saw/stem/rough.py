@@ -241,7 +241,7 @@ def _looker(rough: Rough, rolls: Floats, both_ways: bool) -> Callable[[Wood, Flo
     pitches = np.zeros(1)
     tables, turned = _room(rough), _room(rough)
     wants = model.wants
-    lines, choices = tables.costs.size, len(model.choices)
+    lines = tables.costs.size
 
     def look(wood: Wood, ground: Floats) -> float:
         found = np.full((turns, 2, 1), -math.inf)
@@ -280,7 +280,7 @@ def _looker(rough: Rough, rolls: Floats, both_ways: bool) -> Callable[[Wood, Flo
         return float(found.max())
 
     if wants is not None:
-        claimed, over = (Claimed.of(wants, choices, lines) for _ in range(2))
+        claimed, over = (Claimed.of(wants, model.pay, lines, tables.width.shape[0]) for _ in range(2))
     return look
 
 

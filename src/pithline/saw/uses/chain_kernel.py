@@ -24,7 +24,7 @@ from pithline.saw.value_kernel import sold_run
 __all__ = ["above_all", "chain", "fill", "revalue", "search", "solve", "unpack"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "2c3f6360"
+_BUILT_ON = "65acce16"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
@@ -86,8 +86,11 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
     kerf, step = reach.kerf, reach.step
     states, claims = next_state.shape
     choices, pairs = pay.thick.shape[0], wants.pairs.shape[0]
-    allowed, values, paired = tables.allowed, claimed.values, claimed.paired
+    # Taken out of their tuples once: every look into a tuple of arrays in a loop costs as much as the sum.
+    allowed, starts, costs = tables.allowed, tables.starts, tables.costs
+    values, paired = claimed.values, claimed.paired
     best, after, take = claimed.best, claimed.after, claimed.take
+    thick, pair_claims = pay.thick, wants.single[wants.pairs]
     piths = tables.pith_low.shape[0] if pay.pith_rule == BOX else 0
     back, closed = _ways_on(next_state)
     # Cuts that may end the waste, best first, for every state.
@@ -100,7 +103,7 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
             best[f, s] = 0.0 if must < 0 else -math.inf
             take[f, s] = -1
         for o in range(choices):
-            t = pay.thick[o]
+            t = thick[o]
             i = f - t
             if i < kerf or not allowed[i]:
                 continue
@@ -114,7 +117,7 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
                 continue
             for p in range(pairs):
                 if paired[o, p, f] > -math.inf and floor[i - kerf] <= below:
-                    c = wants.single[wants.pairs[p]]
+                    c = pair_claims[p]
                     code = choices * claims + p * choices + o
                     gain = paired[o, p, f] + bonus[c]
                     _take(states, gain, code, back, closed, c, after, below, best, take, f)
@@ -139,10 +142,10 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
                     take[f, s] = -2 - (f - i)
         if f >= kerf and allowed[f]:
             for s in range(states):
-                after[f, s] = best[f - kerf, s] - tables.costs[f]
+                after[f, s] = best[f - kerf, s] - costs[f]
     value, line = 0.0 if floor[lines] < 0 else -math.inf, -1
     for i in range(lines):
-        if tables.starts[i] and i >= floor[lines] and after[i, states - 1] > value:
+        if starts[i] and i >= floor[lines] and after[i, states - 1] > value:
             value, line = after[i, states - 1], i
     return value, line
 

@@ -7,10 +7,10 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from pithline.saw.block import Profile
 from pithline.saw.model import Model
 from pithline.saw.plan import Ordered
 from pithline.saw.solution import Solution, solve
-from pithline.saw.tables import Profile
 from pithline.saw.uses.use import Use
 from pithline.units import System, show_length
 
@@ -88,15 +88,7 @@ def widest_over(solution: Solution, model: Model, choice: int, length: float) ->
     count = lines - t
     if count <= 0 or z[-1] - z[0] < length:
         return 0.0
-    column = (z.size, count)
-    profile = Profile(
-        np.zeros(column),
-        np.zeros(column),
-        np.zeros(column),
-        np.zeros(column),
-        np.zeros(count),
-        np.zeros(count),
-    )
+    profile = Profile.of(z.size, count)
     profile_kernel.draw(wood, model.pay, t, model.reach.step, t, count, tables, profile)
     best = 0.0
     # The narrow face is straight between stations, so the best place begins or ends at one.

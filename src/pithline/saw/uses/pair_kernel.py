@@ -9,15 +9,15 @@ import math
 
 from numba import njit
 
+from pithline.saw.block import BLOCK
 from pithline.saw.profile_kernel import draw, profile_room
 from pithline.saw.share_kernel import allowance, slab_cost_of
 from pithline.saw.uses.place_kernel import grained, holds_pith, places
-from pithline.saw.value_kernel import BLOCK
 
 __all__ = ["pair_place", "pair_values"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "35a4f645"
+_BUILT_ON = "fe520287"
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -123,8 +123,7 @@ def pair_values(wood, pay, wants, reach, first, lines, tables, claimed):  # type
     pairs = wants.pairs.shape[0]
     if pairs == 0:
         return
-    stations = wood.usable_to - wood.usable_from
-    upper, lower = profile_room(stations, BLOCK), profile_room(stations, BLOCK)
+    upper, lower = tables.block.profile, claimed.block.other
     # Where nothing spoils the wood and nobody asks for figure, widths are all that counts.
     plain = not wood.spoilt.any()
     for p in range(pairs):

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from pithline.saw.block import Profile
 from pithline.saw.model import Model
 from pithline.saw.solution import Solution
-from pithline.saw.tables import Profile
 from pithline.saw.uses.use import Piece
 
 __all__ = ["pair_with", "pieces_of"]

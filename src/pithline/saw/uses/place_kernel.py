@@ -12,7 +12,7 @@ from pithline.saw.value_kernel import tallied
 __all__ = ["at", "between", "for_length", "grained", "holds_pith", "paid", "places", "upto", "window_run"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "4a2d2bb0"
+_BUILT_ON = "a26a9808"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
@@ -60,12 +60,12 @@ def places(z, narrow, least, b, width, length):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
-def for_length(pay, length):  # type: ignore[no-untyped-def]
+def for_length(steps, length):  # type: ignore[no-untyped-def]
     """The premium that a run of this length earns."""
     gained = 0.0
-    for r in range(pay.length_steps.shape[0]):
-        if length >= pay.length_steps[r, 0] - 1e-9:
-            gained = pay.length_steps[r, 1]
+    for r in range(steps.shape[0]):
+        if length >= steps[r, 0] - 1e-9:
+            gained = steps[r, 1]
     return gained
 
 
@@ -74,7 +74,8 @@ def paid(area, figure, length, sold, premium, pay):  # type: ignore[no-untyped-d
     """Worth of a run in tally units, with its premiums."""
     if length < pay.least_length - 1e-9 or area <= 0.0:
         return 0.0
-    value = tallied(area, length, sold, pay.rounded) * (1.0 + for_length(pay, length)) * (1.0 + premium)
+    value = tallied(area, length, sold, pay.rounded) * (1.0 + premium)
+    value *= 1.0 + for_length(pay.length_steps, length)
     return value * (1.0 + pay.figure_premium * min(area, figure) / area)
 
 

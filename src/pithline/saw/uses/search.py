@@ -104,7 +104,7 @@ def _search(
         found = np.empty((which.size, 2, pitches.size))
         steep = float(np.abs(pitches).max())
         tables, turned = (room(model, edges_matter(model), steep) for _ in range(2))
-        claimed, over = (Claimed.of(wants, len(model.choices), tables.costs.size) for _ in range(2))
+        claimed, over = (Claimed.of(wants, model.pay, tables.costs.size, model.wood.z.size) for _ in range(2))
         chain_kernel.search(
             model.wood,
             model.reach,

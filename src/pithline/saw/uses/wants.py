@@ -8,11 +8,12 @@ number whose digits are those counts.
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from pithline.saw.block import UsesBlock
 from pithline.saw.menu import Choice
 from pithline.saw.tables import Pay
 from pithline.saw.uses.use import Grain, Use
@@ -61,10 +62,12 @@ class Claimed(NamedTuple):
     best: Floats  # (lines, states) value of the wood below a face
     after: Floats  # (lines, states) the same of a cut and all below it
     take: Whole  # (lines, states) what to saw below a face
+    block: UsesBlock  # room
 
     @classmethod
-    def of(cls, wants: Wants, thicknesses: int, lines: int) -> Claimed:
+    def of(cls, wants: Wants, pay: Pay, lines: int, stations: int) -> Claimed:
         """Empty tables."""
+        thicknesses = pay.thick.size
         states, claims = wants.next_state.shape
         return cls(
             values=np.zeros((thicknesses, claims, lines)),
@@ -73,13 +76,18 @@ class Claimed(NamedTuple):
             best=np.zeros((lines, states)),
             after=np.zeros((lines, states)),
             take=np.zeros((lines, states), dtype=np.int64),
+            block=UsesBlock.of(stations, wants.width.size, len(pay.width_steps)),
         )
 
     def cut_to(self, lines: int) -> Claimed:
         """A copy of the first lines."""
         by_state = ("best", "after", "take")
-        parts = (t[:lines] if n in by_state else t[..., :lines] for n, t in self._asdict().items())
-        return Claimed._make(np.copy(part) for part in parts)
+        cut: dict[str, Any] = {
+            name: np.copy(part[:lines] if name in by_state else part[..., :lines])
+            for name, part in self._asdict().items()
+            if name != "block"
+        }
+        return self._replace(**cut)
 
 
 def wants_of(
