@@ -20,8 +20,9 @@ from pithline.saw.nothing import why_nothing
 from pithline.saw.plan import Plan
 from pithline.saw.rates import Rates
 from pithline.saw.search import bark_pitch, best_setting
-from pithline.saw.solution import solve
+from pithline.saw.solution import Solution, solve
 from pithline.saw.timber import Timber
+from pithline.saw.uses.as_needed import BY_SOLVER, caps_left_out, rates_as_needed
 from pithline.saw.uses.orders import unordered
 from pithline.saw.ways import ROLLS, ways
 from pithline.units import System, show_length
@@ -80,6 +81,19 @@ def plan(
             f"Join rails, or cut the log to {show_length(max(most, 0.0), system, 'long')} first.",
         )
     model = prepare(shape, mill, aims, rates, timber)
+    told: tuple[str, ...] = ()
+    if model.wants is not None and model.wants.by_solver:
+        progress("finding out which uses must be counted")
+        counted = rates
+        rates = rates_as_needed(
+            aims,
+            rates,
+            lambda given: prepare(shape, mill, aims, given, timber),
+            lambda made: _best(made, shape, lie, mill, aims),
+        )
+        model = prepare(shape, mill, aims, rates, timber)
+        told = (caps_left_out(counted, rates) if rates is not counted else BY_SOLVER,)
+    by_solver = model.wants is not None and model.wants.by_solver
     progress("searching the cuts")
     roll, pitch = choose_setting(model, shape, lie, mill, aims)
     ground = grounds(shape, lie, mill, aims, np.array([roll]))[0]
@@ -88,6 +102,8 @@ def plan(
         raise NoPlan(why_nothing(model, mill, aims, roll, pitch, ground, system))
     orders_cost = _orders_cost(model, solution.net, shape, lie, mill, aims) if aims.orders else 0.0
     progress("comparing ways to saw it")
+    # A solver would take its time for every other way too.
+    compare = compare and not by_solver
     others = tuple(ways(shape, lie, mill, aims, rates, timber, roll, pitch, system)) if compare else ()
     progress("drawing logs within the measuring error")
     made = answer(
@@ -102,17 +118,20 @@ def plan(
         timber,
         others=others,
         draws=draws,
+        weigh=not by_solver,
         system=system,
     )
-    return replace(made, orders_cost=orders_cost)
+    return replace(made, orders_cost=orders_cost, remarks=(*made.remarks, *told))
+
+
+def _best(model: Model, shape: LogShape, lie: Lie, mill: Mill, aims: Aims) -> Solution:
+    roll, pitch = choose_setting(model, shape, lie, mill, aims)
+    return solve(model, roll, pitch, grounds(shape, lie, mill, aims, np.array([roll]))[0])
 
 
 def _orders_cost(model: Model, net: float, shape: LogShape, lie: Lie, mill: Mill, aims: Aims) -> float:
     """What the orders cost against the best plan in which none comes first."""
-    free = unordered(model)
-    roll, pitch = choose_setting(free, shape, lie, mill, aims)
-    ground = grounds(shape, lie, mill, aims, np.array([roll]))[0]
-    return max(0.0, solve(free, roll, pitch, ground).net - net)
+    return max(0.0, _best(unordered(model), shape, lie, mill, aims).net - net)
 
 
 def choose_setting(model: Model, shape: LogShape, lie: Lie, mill: Mill, aims: Aims) -> tuple[float, float]:

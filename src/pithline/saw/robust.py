@@ -21,6 +21,7 @@ from pithline.saw.plan import Spread
 from pithline.saw.solution import Solution, solve
 from pithline.saw.spread import revalue, spread_of
 from pithline.saw.tables import Tables
+from pithline.saw.uses.tabled import need_tables
 
 __all__ = ["Candidate", "Robust", "robust", "stays_makeable"]
 
@@ -131,6 +132,7 @@ def robust(
     .. [1] Kleywegt, Shapiro and Homem-de-Mello, "The sample average approximation method for
        stochastic discrete optimization", SIAM J. Optim. 12 (2002) 479-502 [from memory].
     """
+    need_tables(model, "A plan that bears the measuring error")
     pitch = solution.setting.pitch
 
     def own_best(shape: LogShape) -> Solution:

@@ -135,6 +135,10 @@ def _solve_with_uses(model: Model, wants: Wants, setting: Setting, tables: Table
     found = Solution(
         0.0, (), (), tables.cut_to(int(lines)), int(first), setting, (), claimed.cut_to(int(lines))
     )
+    if wants.by_solver:
+        from pithline.saw.uses.by_solver import best_walk
+
+        return best_walk(found, model)
     return follow(found, model, int(line))
 
 

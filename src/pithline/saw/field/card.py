@@ -16,6 +16,7 @@ from pithline.saw.model import Model, grounds, prepare
 from pithline.saw.plan import Plan
 from pithline.saw.solution import Solution, solve
 from pithline.saw.timber import Timber
+from pithline.saw.uses.tabled import need_tables
 from pithline.saw.uses.wants import open_counts
 
 __all__ = ["CardRow", "FieldCard", "Section", "field_card", "field_cards", "fitting_card", "tables_of"]
@@ -90,6 +91,7 @@ class FieldCard:
 def tables_of(plan: Plan, timber: Timber) -> tuple[Solution, Model]:
     """A plan's own tables, solved again at its roll and pitch."""
     model = prepare(plan.shape, plan.mill, plan.aims, plan.rates, timber)
+    need_tables(model, "What is best below every face")
     ground = grounds(plan.shape, plan.lie, plan.mill, plan.aims, np.array([plan.roll]))[0]
     return solve(model, plan.roll, plan.pitch, ground), model
 

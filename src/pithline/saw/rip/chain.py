@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from pithline.saw.model import Model
 from pithline.saw.solution import Solution, follow
+from pithline.saw.uses.tabled import need_tables
 
 __all__ = ["with_rips"]
 
@@ -51,6 +52,7 @@ def with_rips(model: Model, solution: Solution, rips: Floats, live: bool = True)
         )
         cuts, slabs = _row(int(line), solution.first, tables.take, model)
         return replace(solution, net=float(net), cuts=cuts, slabs=slabs, tables=tables)
+    need_tables(model, "What ripping brings")
     assert solution.claimed is not None
     claims = solution.claimed.values.copy() if live else np.full_like(solution.claimed.values, -math.inf)
     claims[:, 0] = np.maximum(claims[:, 0], rips)

@@ -24,7 +24,7 @@ from pithline.saw.value_kernel import sold_run
 __all__ = ["above_all", "chain", "fill", "revalue", "search", "solve", "unpack"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "65acce16"
+_BUILT_ON = "a88acfcb"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")

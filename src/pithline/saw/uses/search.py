@@ -9,14 +9,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pithline.saw.model import Model
-from pithline.saw.solution import edges_matter, room
+from pithline.saw.solution import edges_matter, room, solve
 from pithline.saw.uses.wants import Claimed, Wants
 
-__all__ = ["best_scores"]
+__all__ = ["SOLVER_SETTINGS", "best_scores"]
 
 Floats = NDArray[np.float64]
 
 _THREADS = 2
+SOLVER_SETTINGS = 3  # a solver takes a second or many for each
 _FEW_STATES = 32  # up to here counting costs less than looking twice
 
 
@@ -45,6 +46,8 @@ def best_scores(
     ndarray, shape (rolls, pitches)
         -inf where a setting was shown not to be the best.
     """
+    if wants.by_solver:
+        return _by_solver(model, wants, rolls, pitches, grounds, both_ways)
     states = wants.next_state.shape[0]
     few = states <= _FEW_STATES
     found = _search(model, wants, few or states == 1, rolls, pitches, grounds, both_ways)
@@ -70,6 +73,28 @@ def best_scores(
             for at, score in zip(some, pool.map(one, some), strict=True):
                 scores[at] = score
                 best = max(best, score)
+    return scores
+
+
+def _by_solver(
+    model: Model, wants: Wants, rolls: Floats, pitches: Floats, grounds: Floats, both_ways: bool
+) -> Floats:
+    """The same where a solver keeps the counts: only at settings that promise most with nothing counted."""
+    from pithline.saw.uses.by_solver import ordered_pieces
+
+    promised = _search(model, wants, False, rolls, pitches, grounds, both_ways)
+    scores = np.full(promised.shape, -math.inf)
+    one = float(wants.bonus.max(initial=0.0, where=wants.taken.sum(axis=1) == 1))
+    turns, best = grounds.shape[0], -math.inf
+    for k in np.argsort(-promised, axis=None, kind="stable")[:SOLVER_SETTINGS]:
+        at = np.unravel_index(int(k), promised.shape)
+        r, p = int(at[0]), int(at[1])
+        if one == 0.0 and promised[at] <= best:
+            break
+        ground = grounds[r % turns, r // turns]
+        found = solve(model, float(rolls[r]), float(pitches[p]), ground)
+        scores[at] = found.net + one * ordered_pieces(found, model)
+        best = max(best, float(scores[at]))
     return scores
 
 

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from pithline.errors import NoPlan
 from pithline.saw.model import Model
 from pithline.saw.solution import Solution, follow, without_bonus
+from pithline.saw.uses.tabled import need_tables
 
 __all__ = ["best_through_uses", "worth_through_uses"]
 
@@ -39,6 +40,7 @@ def best_through_uses(
     """
     from pithline.saw.uses import chain_kernel
 
+    need_tables(model, "A plan through a given cut")
     wants = model.wants
     assert wants is not None
     assert solution.claimed is not None
@@ -81,6 +83,7 @@ def worth_through_uses(solution: Solution, model: Model) -> Floats:
     """Net value of the best plan that has a cut at a line, for every line; -inf where none can be."""
     from pithline.saw.uses import chain_kernel
 
+    need_tables(model, "What a cut at every height costs")
     wants = model.wants
     assert wants is not None
     assert solution.claimed is not None

@@ -49,6 +49,7 @@ class Wants(NamedTuple):
     bonus: Floats  # (claims,) what an ordered piece counts above its price, to come first
     next_state: Whole  # (states, claims) what is open after a claim, -1 where it is too much
     free: Whole  # (1, claims) all zero: the same with nothing counted
+    by_solver: bool  # too many states for tables: next_state is free then, and a solver keeps the counts
 
 
 class Claimed(NamedTuple):
@@ -151,6 +152,8 @@ def wants_of(
     rows = {Grain.ANY: (0.0, math.inf), Grain.FLAT: (0.0, flat_below), Grain.QUARTER: (quarter_above, 9.0)}
     rows[Grain.RIFT] = (flat_below, quarter_above)
     rings = [tuple(math.tan(a) if a < 1.57 else math.inf for a in rows[u.grain]) for u in uses]
+    free = np.zeros((1, len(claims)), dtype=np.int64)
+    by_solver = math.prod(c + 1 for c in caps) > MOST_STATES
     return Wants(
         width=np.array([u.width for u in uses]),
         length=np.array([u.length for u in uses]),
@@ -169,8 +172,9 @@ def wants_of(
         caps=np.array(caps, dtype=np.int64),
         taken=np.array(claims, dtype=np.int64).reshape(len(claims), len(caps)),
         bonus=bonus,
-        next_state=_next_states(caps, claims),
-        free=np.zeros((1, len(claims)), dtype=np.int64),
+        next_state=free if by_solver else _next_states(caps, claims),
+        free=free,
+        by_solver=by_solver,
     )
 
 
