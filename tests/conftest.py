@@ -46,7 +46,7 @@ def _tell_django() -> None:
 _tell_django()
 
 
-# Two workers take whole files in turn: a long one begun last would leave the other idle.
+# The workers take whole files in turn: a long one begun last would leave the others idle.
 LONG = (
     *("test_docs.py", "test_looks.py", "test_journey.py", "test_durable.py", "test_planner_against_highs.py"),
     *("test_serve.py", "test_uses_against_highs.py", "test_book_commands.py", "test_api_fuzzed.py"),

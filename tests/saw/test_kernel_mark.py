@@ -8,7 +8,16 @@ from importlib.resources import files
 import pytest
 
 from pithline.saw import planner_kernel, value_kernel
-from pithline.saw.uses import chain_kernel, pair_kernel, piece_kernel, place_kernel, rest_kernel, worth_kernel
+from pithline.saw.uses import (
+    above_kernel,
+    again_kernel,
+    chain_kernel,
+    pair_kernel,
+    piece_kernel,
+    place_kernel,
+    rest_kernel,
+    worth_kernel,
+)
 
 CALLED = {
     value_kernel: ("block.py", "profile_kernel.py", "share_kernel.py", "tables.py"),
@@ -18,10 +27,9 @@ CALLED = {
     pair_kernel: ("uses/place_kernel.py", "uses/wants.py", "value_kernel.py"),
     rest_kernel: ("uses/place_kernel.py", "value_kernel.py"),
     worth_kernel: ("uses/place_kernel.py", "uses/rest_kernel.py", "uses/wants.py", "value_kernel.py"),
-    chain_kernel: (
-        *("planner_kernel.py", "uses/pair_kernel.py", "uses/piece_kernel.py"),
-        "uses/worth_kernel.py",
-    ),
+    above_kernel: ("share_kernel.py",),
+    again_kernel: ("planner_kernel.py", "uses/pair_kernel.py", "uses/piece_kernel.py"),
+    chain_kernel: ("planner_kernel.py", "uses/pair_kernel.py", "uses/worth_kernel.py"),
 }
 
 

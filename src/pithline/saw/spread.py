@@ -81,11 +81,11 @@ def revalue(model: Model, wood: Wood, solution: Solution, tables: Tables) -> tup
     cuts = np.array(solution.cuts, dtype=np.int64) - first
     slabs = np.array(solution.slabs, dtype=np.int64).reshape(-1, 2) - np.array([first, 0])
     if model.wants is not None:
-        from pithline.saw.uses import chain_kernel
+        from pithline.saw.uses import again_kernel
 
         takes = np.array(solution.takes, dtype=np.int64).reshape(-1, 2)
         sold = np.hstack([slabs, takes])
-        return chain_kernel.revalue(  # type: ignore[no-any-return]
+        return again_kernel.revalue(  # type: ignore[no-any-return]
             wood, model.reach, model.pay, model.wants, setting, first, lines, cuts, sold, tables
         )
     from pithline.saw import planner_kernel

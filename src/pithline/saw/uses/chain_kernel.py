@@ -13,18 +13,15 @@ import numpy as np
 from numba import njit
 
 from pithline.saw.planner_kernel import lay, relaid, setting_lines, turn_over
-from pithline.saw.profile_kernel import profile_room
-from pithline.saw.share_kernel import BOX, rate_of, slab_cost_of
+from pithline.saw.share_kernel import BOX
 from pithline.saw.tables import Setting
-from pithline.saw.uses.pair_kernel import pair_place, pair_values
-from pithline.saw.uses.piece_kernel import one_slab
+from pithline.saw.uses.pair_kernel import pair_values
 from pithline.saw.uses.worth_kernel import claim_values
-from pithline.saw.value_kernel import sold_run
 
-__all__ = ["above_all", "chain", "fill", "revalue", "search", "solve", "unpack"]
+__all__ = ["chain", "fill", "search", "solve", "unpack"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "a88acfcb"
+_BUILT_ON = "e55ae9f2"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
@@ -219,102 +216,3 @@ def search(  # type: ignore[no-untyped-def]
                 found[r, 1, count - 1 - p] = chain(
                     reach, pay, wants, next_state, bonus, floor, first, lines, turned, over
                 )[0]
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def above_all(reach, pay, wants, first, lines, tables, claimed):  # type: ignore[no-untyped-def]
-    """Best score of a plan with a cut at each line, after `chain` has run: -inf where none can be.
-
-    The chain from the top down, in states of what has been sold, meets the one from below.
-    """
-    kerf, step = reach.kerf, reach.step
-    states, claims = wants.next_state.shape
-    choices = pay.thick.shape[0]
-    piths = tables.pith_low.shape[0] if pay.pith_rule == BOX else 0
-    allowed = tables.allowed
-    paid = np.full((states, lines), -math.inf)  # all sawn down to a cut here, with what is open then
-    whole = np.full(lines, -math.inf)
-    for i in range(lines - 1, kerf - 1, -1):
-        if not allowed[i]:
-            continue
-        if tables.starts[i]:
-            paid[states - 1, i] = max(paid[states - 1, i], 0.0)
-        for s in range(states):
-            # Waste above this cut, from any face within reach.
-            top = i + reach.most_waste
-            for q in range(piths):
-                if i < tables.pith_high[q] / step - first:
-                    top = min(top, math.floor(tables.pith_low[q] / step - first))
-            for f in range(i + reach.least_waste, min(top, lines - 1 - kerf) + 1):
-                if allowed[f + kerf]:
-                    paid[s, i] = max(paid[s, i], paid[s, f + kerf])
-        for s in range(states):
-            for o in range(choices):
-                t = pay.thick[o]
-                f = i + t
-                if f + kerf < lines and allowed[f + kerf] and paid[s, f + kerf] > -math.inf:
-                    for c in range(claims):
-                        to = wants.next_state[s, c]
-                        if to >= 0 and claimed.values[o, c, f] > -math.inf:
-                            gain = paid[s, f + kerf] + claimed.values[o, c, f] + wants.bonus[c]
-                            paid[to, i] = max(paid[to, i], gain)
-                f = i + 2 * t + kerf
-                if f + kerf < lines and allowed[f + kerf] and allowed[i + t + kerf]:
-                    if paid[s, f + kerf] == -math.inf:
-                        continue
-                    for p in range(wants.pairs.shape[0]):
-                        c = wants.single[wants.pairs[p]]
-                        to = wants.next_state[s, c]
-                        if to >= 0 and claimed.paired[o, p, f] > -math.inf:
-                            gain = paid[s, f + kerf] + claimed.paired[o, p, f] + wants.bonus[c]
-                            paid[to, i] = max(paid[to, i], gain)
-        for s in range(states):
-            if paid[s, i] > -math.inf:
-                whole[i] = max(whole[i], paid[s, i] + claimed.after[i, s])
-                paid[s, i] -= tables.costs[i]
-    return whole
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def revalue(wood, reach, pay, wants, setting, first, lines, cuts, slabs, tables):  # type: ignore[no-untyped-def]
-    """Net value and tally of given cuts and slabs in a log where they were planned for another.
-
-    A slab that no longer makes what it was planned for is sold by the tally.
-
-    Parameters
-    ----------
-    cuts : (cuts,) line of each, counted from `first`
-    slabs : (slabs, 4) line of the upper face, thickness number, claim, and pair or -1
-    """
-    lay(wood, reach, pay, setting, first, lines, tables)
-    net, tally = 0.0, 0.0
-    for c in cuts:
-        net -= tables.costs[c]
-    profile = profile_room(wood.usable_to - wood.usable_from, 1)
-    found = np.zeros((2, 4))
-    promised = 0.0  # of a pair whose upper half has been seen
-    upper, kept = True, False
-    for s in range(slabs.shape[0]):
-        row, o, claim, pair = slabs[s, 0], slabs[s, 1], slabs[s, 2], slabs[s, 3]
-        net -= slab_cost_of(pay, o, row, pay.thick[o], reach.step, tables)
-        rate = rate_of(wood, pay, o, first, row, reach.step, tables)
-        sold = sold_run(wood, pay, o, row, reach.step, tables, profile)
-        tally += sold[5] if rate > 0.0 else 0.0
-        worth = rate * sold[0] if rate > 0.0 else 0.0
-        tables.values[o, row] = -math.inf
-        if pair < 0:
-            one_slab(wood, pay, wants, o, first, row, reach.step, tables, claim, found)
-            made = found[0, 3] + found[1, 3]
-            # What is ordered is delivered while it can be made, though the tally may pay more.
-            worth = made if wants.bonus[claim] > 0.0 and made > 0.0 else max(worth, made)
-        elif upper:
-            u = wants.pairs[pair]
-            share = pair_place(wood, pay, wants, o, u, first, row, reach.kerf, reach.step, tables)[2]
-            promised, upper = share * wants.price[o, u] - worth, False
-            kept = share > 0.0 and wants.bonus[wants.single[u]] > 0.0
-        else:
-            # Either both halves bring the pair's price, or each is sold by itself.
-            more = promised - worth
-            worth, upper = worth + (more if kept else max(0.0, more)), True
-        net += worth
-    return net, tally

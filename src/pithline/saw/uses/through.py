@@ -81,14 +81,14 @@ def best_through_uses(
 
 def worth_through_uses(solution: Solution, model: Model) -> Floats:
     """Net value of the best plan that has a cut at a line, for every line; -inf where none can be."""
-    from pithline.saw.uses import chain_kernel
+    from pithline.saw.uses import above_kernel
 
     need_tables(model, "What a cut at every height costs")
     wants = model.wants
     assert wants is not None
     assert solution.claimed is not None
     lines = solution.tables.costs.size
-    scores = chain_kernel.above_all(
+    scores = above_kernel.above_all(
         model.reach, model.pay, wants, solution.first, lines, solution.tables, solution.claimed
     )
     return without_bonus(scores, wants)
