@@ -96,3 +96,19 @@ def test_a_card_of_too_many_orders_is_refused():
     with pytest.raises(BadValue, match=r"19,683 combinations.*Ask for fewer"):
         field_card(made, job.timber, 0.004)
     assert np.isfinite(made.net)
+
+
+def test_orders_beyond_what_the_log_gives_need_no_count():
+    job = job_of_many()
+    orders = tuple(replace(u, ordered=True, at_most=99) for u in MANY)
+    job = replace(job, aims=replace(job.aims, orders=orders), rates=replace(job.rates, uses=()))
+    wanted = job.model.wants
+    assert wanted is not None
+    assert not wanted.by_solver
+    assert wanted.next_state.shape[0] == 1
+    found = solve(job.model, job.roll, job.pitch, job.ground)
+    # The solver, told to count, fills as many and earns as much.
+    counted = replace(job.model, wants=wanted._replace(by_solver=True))
+    told = solve(counted, job.roll, job.pitch, job.ground)
+    assert filled(found, job) == ordered_pieces(told, counted) > 0
+    assert found.net == pytest.approx(told.net, rel=1e-9)

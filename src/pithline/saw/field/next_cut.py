@@ -193,11 +193,11 @@ def state_after(model: Model, sold: dict[str, int]) -> int:
     if wants is None:
         return 0
     state, stride = 0, 1
-    for k, cap in zip(wants.counted, wants.caps, strict=True):
+    for k, cap, digit in zip(wants.counted, wants.caps, wants.digits, strict=True):
         name = model.use_names[int(k)]
         gone = sold.get(name, 0)
         if not 0 <= gone <= cap:
             raise BadValue("sold", f"{gone} of {name}", f"0 to {cap}", "Those beyond are sold by the tally.")
-        state += (int(cap) - gone) * stride
-        stride *= int(cap) + 1
+        state += max(int(digit) - gone, 0) * stride
+        stride *= int(digit) + 1
     return state

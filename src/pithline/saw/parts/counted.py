@@ -123,7 +123,7 @@ def worth_by_counts(solution: Solution, model: Model, counted: Sequence[Counted]
     pieces = np.round(scores / one) if heavy.size else np.zeros_like(scores)
     # Digits of a state, and what each counts: the first use turns fastest.
     axis_of = {c.place: axis for axis, c in enumerate(counted)}
-    digits = [(axis_of.get(int(k)), int(cap)) for k, cap in zip(wants.counted, wants.caps, strict=True)]
+    digits = [(axis_of.get(int(k)), int(d)) for k, d in zip(wants.counted, wants.digits, strict=True)]
     for at in np.ndindex(shape):
         state, stride = 0, 1
         for axis, cap in digits:

@@ -27,7 +27,7 @@ Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
 
 _BOX = 1  # as in share_kernel, which would bring the compiler with it
-_SECONDS = 120.0  # for one setting; what is found by then is taken
+_SECONDS = 30.0  # for one question; what is found by then is taken
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -65,7 +65,7 @@ def best_walk(solution: Solution, model: Model) -> Solution:
     Raises
     ------
     NoPlan
-        Where the solver finds nothing in two minutes.
+        Where the solver finds nothing in time.
     """
     wants = model.wants
     assert wants is not None

@@ -27,7 +27,7 @@ def need_tables(model: Model, what: str) -> None:
     """
     if model.wants is None or not model.wants.by_solver:
         return
-    states = math.prod(int(c) + 1 for c in model.wants.caps)
+    states = math.prod(int(d) + 1 for d in model.wants.digits)
     raise BadValue(
         "rates.use",
         f"orders and capped uses of {states:,} combinations",

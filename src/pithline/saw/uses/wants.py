@@ -45,6 +45,7 @@ class Wants(NamedTuple):
     pairs: Whole  # (pairs,) which uses are pairs
     counted: Whole  # (counted,) which uses are counted
     caps: Whole  # (counted,) how many of each can be sold
+    digits: Whole  # (counted,) the same as the states count it: 0 where more are ordered than there can be
     taken: Whole  # (claims, counted) what each claim takes of them
     bonus: Floats  # (claims,) what an ordered piece counts above its price, to come first
     next_state: Whole  # (states, claims) what is open after a claim, -1 where it is too much
@@ -153,7 +154,8 @@ def wants_of(
     rows[Grain.RIFT] = (flat_below, quarter_above)
     rings = [tuple(math.tan(a) if a < 1.57 else math.inf for a in rows[u.grain]) for u in uses]
     free = np.zeros((1, len(claims)), dtype=np.int64)
-    by_solver = math.prod(c + 1 for c in caps) > MOST_STATES
+    digits = [c if _binds(uses[k], most_slabs) else 0 for k, c in zip(counted, caps, strict=True)]
+    by_solver = math.prod(d + 1 for d in digits) > MOST_STATES
     return Wants(
         width=np.array([u.width for u in uses]),
         length=np.array([u.length for u in uses]),
@@ -170,9 +172,10 @@ def wants_of(
         pairs=np.array([k for k, u in enumerate(uses) if u.pair], dtype=np.int64),
         counted=np.array(counted, dtype=np.int64),
         caps=np.array(caps, dtype=np.int64),
+        digits=np.array(digits, dtype=np.int64),
         taken=np.array(claims, dtype=np.int64).reshape(len(claims), len(caps)),
         bonus=bonus,
-        next_state=free if by_solver else _next_states(caps, claims),
+        next_state=free if by_solver else _next_states(digits, claims),
         free=free,
         by_solver=by_solver,
     )
@@ -183,7 +186,7 @@ def open_counts(uses: tuple[Use, ...], most_slabs: int, state: int) -> dict[str,
     found = {}
     for use in uses:
         count = _count(use, most_slabs)
-        if count is not None:
+        if count is not None and _binds(use, most_slabs):
             found[use.name] = state % (count + 1)
             state //= count + 1
     return found
@@ -195,6 +198,11 @@ def _count(use: Use, most_slabs: int) -> int | None:
     if use.at_most is None or (use.at_most > most and not use.ordered):
         return None
     return min(use.at_most, most)
+
+
+def _binds(use: Use, most_slabs: int) -> bool:
+    """Whether the log could give more than may be sold."""
+    return use.at_most is not None and use.at_most <= most_pieces(use, most_slabs)
 
 
 def most_pieces(use: Use, most_slabs: int) -> int:
@@ -209,13 +217,15 @@ def _price(use: Use, choice: Choice, rate: float) -> float:
     return 2 * each if use.pair else each
 
 
-def _next_states(caps: list[int], claims: list[tuple[int, ...]]) -> Whole:
-    states = math.prod(c + 1 for c in caps)
-    strides = [math.prod(c + 1 for c in caps[:d]) for d in range(len(caps))]
+def _next_states(digits: list[int], claims: list[tuple[int, ...]]) -> Whole:
+    states = math.prod(d + 1 for d in digits)
+    strides = [math.prod(d + 1 for d in digits[:k]) for k in range(len(digits))]
+    bound = [d > 0 for d in digits]
     found = np.full((states, len(claims)), -1, dtype=np.int64)
     for s in range(states):
-        digits = [s // stride % (cap + 1) for stride, cap in zip(strides, caps, strict=True)]
+        left = [s // stride % (d + 1) for stride, d in zip(strides, digits, strict=True)]
         for c, taken in enumerate(claims):
-            if all(t <= d for t, d in zip(taken, digits, strict=True)):
-                found[s, c] = s - sum(t * stride for t, stride in zip(taken, strides, strict=True))
+            takes = [t * b for t, b in zip(taken, bound, strict=True)]
+            if all(t <= n for t, n in zip(takes, left, strict=True)):
+                found[s, c] = s - sum(t * stride for t, stride in zip(takes, strides, strict=True))
     return found
