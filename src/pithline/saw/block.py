@@ -17,7 +17,7 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Whole = NDArray[np.int64]
 
-BLOCK = 256  # lines; their profiles stay in the second-level cache
+BLOCK = 264  # lines, whose profiles stay in the second-level cache; no power of two, for columns would share its places
 
 
 class Profile(NamedTuple):

@@ -9,10 +9,21 @@ from numba import njit
 
 from pithline.saw.value_kernel import tallied
 
-__all__ = ["at", "between", "for_length", "grained", "holds_pith", "paid", "places", "upto", "window_run"]
+__all__ = [
+    "at",
+    "between",
+    "for_length",
+    "grained",
+    "holds_pith",
+    "next_run",
+    "paid",
+    "places",
+    "upto",
+    "window_run",
+]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "a26a9808"
+_BUILT_ON = "ad816ee3"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
@@ -29,6 +40,29 @@ def upto(values, per, z, k, where, b):  # type: ignore[no-untyped-def]
     return values[k, b] + 0.5 * gap * (per[k, b] + at(per, z, k, where, b))
 
 
+@njit(cache=True, nogil=True, error_model="numpy", inline="always")
+def next_run(z, narrow, b, width, k):  # type: ignore[no-untyped-def]
+    """Where column b next reaches a width, looked for from station 0 or from where this ended.
+
+    Returns start, end and station to look on from; inf, -inf where it does so no more.
+    """
+    last = z.shape[0] - 1
+    start, end = math.inf, -math.inf
+    while k <= last and narrow[k, b] < width:
+        k += 1
+    if k <= last:
+        start = z[k]
+        if k > 0:
+            start -= (narrow[k, b] - width) / (narrow[k, b] - narrow[k - 1, b]) * (z[k] - z[k - 1])
+        while k < last and narrow[k + 1, b] >= width:
+            k += 1
+        end = z[k]
+        if k < last:
+            end += (narrow[k, b] - width) / (narrow[k, b] - narrow[k + 1, b]) * (z[k + 1] - z[k])
+        k += 1
+    return start, end, k
+
+
 @njit(cache=True, nogil=True, error_model="numpy")
 def places(z, narrow, least, b, width, length):  # type: ignore[no-untyped-def]
     """Earliest end and latest start of a piece so wide and long in column b; inf, -inf if there is none."""
@@ -40,22 +74,11 @@ def places(z, narrow, least, b, width, length):  # type: ignore[no-untyped-def]
     earliest, latest = math.inf, -math.inf
     k = 0
     while k <= last:
-        if narrow[k, b] < width:
-            k += 1
-            continue
-        start = z[k]
-        if k > 0:
-            start -= (narrow[k, b] - width) / (narrow[k, b] - narrow[k - 1, b]) * (z[k] - z[k - 1])
-        while k < last and narrow[k + 1, b] >= width:
-            k += 1
-        end = z[k]
-        if k < last:
-            end += (narrow[k, b] - width) / (narrow[k, b] - narrow[k + 1, b]) * (z[k + 1] - z[k])
+        start, end, k = next_run(z, narrow, b, width, k)
         if end - start >= length - 1e-9:
             if earliest == math.inf:
                 earliest = start + length
             latest = end - length
-        k += 1
     return earliest, latest
 
 

@@ -11,13 +11,13 @@ import math
 
 from numba import njit
 
-from pithline.saw.uses.place_kernel import at, between, for_length, upto, window_run
+from pithline.saw.uses.place_kernel import at, between, for_length, next_run, upto, window_run
 from pithline.saw.value_kernel import tallied
 
 __all__ = ["premiums", "rests", "wider_parts"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "862b4c6b"
+_BUILT_ON = "bb11b948"
 
 _SQUARE_FOOT = 0.3048**2  # [m2]
 _UNKNOWN, _NONE, _ONE, _MANY = 0, 1, 2, 3  # runs of a slab that reach a width
@@ -131,27 +131,11 @@ def rests(z, profile, pay, o, count, side, wide, u, rate, block, gains):  # type
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
 def _reached(z, narrow, b, width):  # type: ignore[no-untyped-def]
     """How often column b reaches a width, and from where to where if once."""
-    last = z.shape[0] - 1
-    found, start, end = _NONE, 0.0, 0.0
-    k = 0
-    while k <= last:
-        if narrow[k, b] < width:
-            k += 1
-            continue
-        if found == _ONE:
-            found = _MANY
-            break
-        found = _ONE
-        start = z[k]
-        if k > 0:
-            start -= (narrow[k, b] - width) / (narrow[k, b] - narrow[k - 1, b]) * (z[k] - z[k - 1])
-        while k < last and narrow[k + 1, b] >= width:
-            k += 1
-        end = z[k]
-        if k < last:
-            end += (narrow[k, b] - width) / (narrow[k, b] - narrow[k + 1, b]) * (z[k + 1] - z[k])
-        k += 1
-    return found, start, end
+    start, end, k = next_run(z, narrow, b, width, 0)
+    if end < start:
+        return _NONE, start, end
+    again = next_run(z, narrow, b, width, k)
+    return (_ONE if again[1] < again[0] else _MANY), start, end
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
