@@ -3,7 +3,8 @@
 The planner's are compiled in a thread, so that its first plan comes soon. The others take
 as long again and would slow down every page meanwhile: they are compiled by a process of
 its own, which leaves them on disk, and only where they are not there yet. Last, the thread
-loads those of drying and the package that draws charts: the first page of a stack would wait for them.
+loads those of ripping and drying, which a verdict on a log needs too, and the package that draws charts:
+the first page of a stack would wait for them.
 """
 
 from __future__ import annotations
@@ -14,10 +15,19 @@ import subprocess
 import sys
 import threading
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pithline.log.lie import Lie
+    from pithline.log.shape import LogShape
+    from pithline.saw.aims import Aims
+    from pithline.saw.mill import Mill
+    from pithline.saw.timber import Timber
 
 __all__ = ["warm", "warmed"]
 
 _ready = threading.Event()
+_rest = threading.Event()
 _begun = threading.Lock()
 _thread: threading.Thread | None = None
 
@@ -31,10 +41,18 @@ def warm() -> None:
             _thread.start()
 
 
-def warmed(wait: float = 0.0) -> bool:
-    """Whether plans come at once; waits for it up to so many seconds."""
+def warmed(wait: float = 0.0, everything: bool = False) -> bool:
+    """Whether plans come at once; waits for it up to so many seconds.
+
+    Parameters
+    ----------
+    wait : float
+        [s]
+    everything : bool
+        Whether ripping and drying do, too.
+    """
     warm()
-    return _ready.wait(wait)
+    return (_rest if everything else _ready).wait(wait)
 
 
 def _compile() -> None:
@@ -43,6 +61,14 @@ def _compile() -> None:
     finally:
         # Also after a failure: the page that asks for a plan then shows what is wrong.
         _ready.set()
+    try:
+        _compile_the_rest()
+    finally:
+        _rest.set()
+    _draw_a_line()
+
+
+def _compile_the_rest() -> None:
     if not _kept():
         beside = subprocess.Popen(
             [sys.executable, "-m", "pithline.web.plan.warming"],
@@ -53,49 +79,73 @@ def _compile() -> None:
         atexit.register(beside.terminate)
         beside.wait()
     if _kept():
+        _rip_a_small_slab()
         _dry_a_thin_slab()
-    _draw_a_line()
 
 
 def _kept() -> bool:
-    """Whether numba has kept the compiled kernels of uses, drying and laying on this machine."""
+    """Whether numba has kept the compiled kernels of uses, ripping, drying and laying on this machine."""
     from pithline.dry import diffusion_kernel
     from pithline.dry.laying import contact_kernel
+    from pithline.saw.rip import ripping_kernel
     from pithline.saw.uses import chain_kernel
 
     found = (
         (chain_kernel.search, "chain_kernel.search-*.nbi"),
+        (ripping_kernel.rip_faces, "ripping_kernel.rip_faces-*.nbi"),
         (diffusion_kernel.march_all, "diffusion_kernel.march_all-*.nbi"),
         (contact_kernel.build, "contact_kernel.build-*.nbi"),
     )
     return all(any(Path(kernel.stats.cache_path or "").glob(name)) for kernel, name in found)
 
 
-def _plan_a_small_log(uses: bool) -> None:
-    """Plan a small round log in every way the pages do: each kernel is compiled by being called."""
-    from dataclasses import replace
-
+def _small_log() -> tuple[LogShape, Lie, Mill, Aims, Timber]:
     import numpy as np
 
     from pithline.log.lie import Lie
     from pithline.log.shape import LogShape
     from pithline.saw.aims import Aims, SizeKind, ThicknessAim
     from pithline.saw.mill import Mill
-    from pithline.saw.planning import plan
-    from pithline.saw.rates import Rates
     from pithline.saw.timber import Timber
-    from pithline.saw.uses.use import Use
 
     turn = np.linspace(0.0, 2 * np.pi, 120, endpoint=False)
     ring = 0.2 * np.stack([np.cos(turn), np.sin(turn)], axis=-1)
     shape = LogShape.of(np.array([0.0, 2.0]), np.stack([ring, ring]), np.zeros(2))
     aims = Aims((ThicknessAim("60 mm green", SizeKind.GREEN, 0.06),), roll_free=True)
-    wood = Timber("any", 0.04, 0.08, 900.0, 950.0, 1000.0)
+    return shape, Lie(0.5, 0.5, 0.3, 0.3), Mill(), aims, Timber("any", 0.04, 0.08, 900.0, 950.0, 1000.0)
+
+
+def _plan_a_small_log(uses: bool) -> None:
+    """Plan a small round log in every way the pages do: each kernel is compiled by being called."""
+    from dataclasses import replace
+
+    from pithline.saw.planning import plan
+    from pithline.saw.rates import Rates
+    from pithline.saw.uses.use import Use
+
+    shape, lie, mill, aims, wood = _small_log()
     rates = Rates()
     if uses:
         wide, pair = Use("any", 0.1, 0.5, price=1.0, at_most=1), Use("two", 0.1, 0.5, price=1.0, pair=True)
         rates = replace(rates, uses=(wide, pair))
-    plan(shape, Lie(0.5, 0.5, 0.3, 0.3), Mill(), aims, rates, wood, draws=[shape])
+    plan(shape, lie, mill, aims, rates, wood, draws=[shape])
+
+
+def _rip_a_small_slab() -> None:
+    """Rip all slabs of a small log, as a verdict does, and one alone, as a slab's price does."""
+    import numpy as np
+
+    from pithline.money.market_boards import market_boards
+    from pithline.money.offered.ripped import planned_products
+    from pithline.saw.rates import Rates
+    from pithline.saw.rip.lone import rip_lone
+    from pithline.slab.outline import SlabOutline
+
+    shape, lie, mill, aims, wood = _small_log()
+    boards = market_boards(1.0, aims.unit)
+    planned_products(shape, lie, mill, aims, Rates(), wood, boards, 0.0)
+    face = np.array([[-0.2, 0.2], [-0.2, 0.2]])
+    rip_lone(SlabOutline(np.array([0.0, 2.0]), face, face, 0.06), boards, 0.06)
 
 
 def _dry_a_thin_slab() -> None:
@@ -133,9 +183,11 @@ def _draw_a_line() -> None:
 if __name__ == "__main__":
     if hasattr(os, "nice"):
         os.nice(10)  # whoever waits for a page comes first
-    parts = sys.argv[1:] or ["saw", "dry"]
+    parts = sys.argv[1:] or ["saw", "rip", "dry"]
     if "saw" in parts:
         _plan_a_small_log(uses=True)
+    if "rip" in parts:
+        _rip_a_small_slab()
     if "dry" in parts:
         _dry_a_thin_slab()
         _lay_a_small_stack()
