@@ -12,6 +12,8 @@ from pithline.money.amount import show_money
 from pithline.money.cost.costs import Costs
 from pithline.money.doubt import Swing, swings
 from pithline.money.offered.call import Call
+from pithline.money.offered.dried import drying_sentence
+from pithline.money.offered.drying_time import DryingTime
 from pithline.money.offered.log import OfferedLog, Planner
 from pithline.money.offered.log_sum import Doing, LogSum, doubtful, log_sum
 from pithline.money.offered.products import Mix, Outcome, mixes, products
@@ -65,6 +67,8 @@ class Worth:
     mixes, products, ways
         See `money.offered.products` and `money.offered.ways`.
     verdict : Verdict
+    drying : DryingTime
+        As it was taken.
     """
 
     log: OfferedLog
@@ -92,6 +96,7 @@ class Worth:
     products: tuple[Outcome, ...]
     ways: tuple[WayOut, ...]
     verdict: Verdict
+    drying: DryingTime
 
 
 def worth(
@@ -128,7 +133,8 @@ def worth(
 
     Notes
     -----
-    Every doubtful figure is drawn on its own; that a rough log also dries worse is not in it.
+    Girth, length and taper make one log each draw, from which tally, area, weight and hours all come.
+    Every other doubtful figure is drawn on its own: that a rough log also dries worse is not in it.
     """
     log = OfferedLog.measured(record, rng) if record is not None else _told(call)
     planner = replace(planner, rates=_with_costs(planner, costs, call))
@@ -187,6 +193,7 @@ def worth(
         products=products(call, costs, log, x, planner, here, summing),
         ways=ways,
         verdict=verdict(profit, chance, sure, call.unticked, doubts, reasons, currency),
+        drying=call.drying,
     )
 
 
@@ -240,6 +247,8 @@ def _reasons(
         part, whole = show_money(costs[dear], currency), show_money(total, currency)
         lines.append(f"The dearest part is {dear}: {part} of {whole}.")
     lines.append(f"The money comes back after {np.median(here.months):.0f} months.")
+    if told := drying_sentence(call.drying):
+        lines.append(told)
     heavy = middle.heaviest * planner.timber.density_high
     if heavy > call.load:
         lines.append(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
@@ -12,13 +12,19 @@ from pithline.errors import BadValue
 from pithline.units import System
 
 if TYPE_CHECKING:
+    import numpy as np
+
+    from pithline.money.offered.call import Call
+    from pithline.money.offered.drying_time import DryingAir, DryingTime
     from pithline.money.offered.worth import Worth
-    from pithline.saw.written.assumed import Assumed
+    from pithline.saw.written.assumed import Assumed, Written
     from pithline.sheets.charts import Chart
+    from pithline.wood.facts import Species
 
 __all__ = ["Judged", "drawn", "judge"]
 
 _SEED = 1  # the same words always get the same answer
+_FORECASTS = 64  # kept of drying
 _SHOWN = 9  # rows of the tornado: more are too thin to read on a phone
 
 
@@ -54,7 +60,8 @@ def judge(tables: Mapping[str, Any], pairs: list[tuple[float, float]], system: S
     Parameters
     ----------
     tables : mapping
-        call, costs, mill, aims, rates as typed; log and lie where it was measured.
+        call, costs, mill, aims, rates as typed; log and lie where it was measured; months as
+        `drying_place.as_key` gives them.
     pairs : list of (planned, tallied)
         Of the book's own logs, taken where the call names none.
     system : {"metric", "inch"}
@@ -73,10 +80,10 @@ def _judge(key: str, system: System) -> Judged:
 
     from pithline.log.written import TOP_IS_WIDER, from_table
     from pithline.money.cost.written import read_costs
+    from pithline.money.offered.dried import assumed_drying, dried
     from pithline.money.offered.log import Planner
     from pithline.money.offered.realised import realised_yield
     from pithline.money.offered.worth import worth
-    from pithline.money.offered.written import read_call
     from pithline.saw.timber import Timber
     from pithline.saw.written.inputs import read_aims, read_mill, read_rates
     from pithline.wood.species import species
@@ -85,7 +92,7 @@ def _judge(key: str, system: System) -> Judged:
     record = None
     if "log" in tables:
         record = from_table({n: tables[n] for n in ("log", "lie") if n in tables}, {TOP_IS_WIDER})
-    call, code = read_call(tables["call"], record is not None)
+    call, code = _read_call(tables, record is not None)
     if not tables["call"].get("logs") and pairs:
         own = realised_yield([(planned, tallied) for planned, tallied in pairs])
         call = replace(call, value=replace(call.value, realised=own))
@@ -104,10 +111,12 @@ def _judge(key: str, system: System) -> Judged:
                 name, f"in {other}", f"in {rates.value.currency} as the rates", "Convert it at your own rate."
             )
     timber = Timber.of(wood, aims.value.moisture)
+    planner = Planner(mill.value, aims.value, rates.value, timber)
+    told = dried(call.value, planner, wood, np.random.default_rng([_SEED, 1]), _forecast)
     made = worth(
-        call.value,
+        told,
         costs.value,
-        Planner(mill.value, aims.value, rates.value, timber),
+        planner,
         np.random.default_rng(_SEED),
         record,
         system=system,
@@ -117,10 +126,38 @@ def _judge(key: str, system: System) -> Judged:
         rates.value.currency,
         str(aims.value.unit),
         call.value.unticked,
-        (*call.assumed, *costs.assumed),
+        (*call.assumed, *assumed_drying(told.drying), *costs.assumed),
         (*mill.remarks, *aims.remarks, *rates.remarks, *timber.remarks),
         call.value.realised.why,
     )
+
+
+def _read_call(tables: Mapping[str, Any], measured: bool) -> tuple[Written[Call], str]:
+    """The call; the months of a place of the book stand in the key, as they came with the tables."""
+    from pithline.money.offered.written import read_call
+    from pithline.web.money.drying_place import from_key
+
+    if tables.get("months") is None:
+        return read_call(tables["call"], measured)
+    months = from_key(tables["months"])
+    return read_call(tables["call"], measured, months, lambda *_: months)
+
+
+_kept: dict[tuple[Any, ...], DryingTime] = {}
+
+
+def _forecast(wood: Species, greens: Sequence[float], air: DryingAir, rng: np.random.Generator) -> DryingTime:
+    """As `forecast_time`, made once: the form is redrawn far more often than thickness or place change."""
+    from pithline.money.offered.drying_time import forecast_time
+
+    months = air.months
+    year = (months.temperature.tobytes(), months.emc.tobytes(), months.bias_emc, months.name)
+    key = (wood.name, min(greens), max(greens), air.stacked, air.to, *year)
+    if key not in _kept:
+        if len(_kept) >= _FORECASTS:
+            _kept.clear()
+        _kept[key] = forecast_time(wood, greens, air, rng)
+    return _kept[key]
 
 
 @lru_cache(maxsize=64)  # by identity: the same answer is the same object

@@ -37,7 +37,7 @@ def worth(request: HttpRequest, number: int | None = None) -> HttpResponse:
     known = _known(offer)
     status = 200
     if not offer.missing:
-        if not warmed(_WAIT):
+        if not warmed(_WAIT, everything=True):
             answer = render(request, "money/compiling.html", known)
             answer["Refresh"] = "3"
             answer["HX-Refresh"] = "true"
