@@ -1,10 +1,10 @@
 """Compiling kernels ahead of the first page that needs them.
 
 The planner's are compiled in a thread, so that its first plan comes soon. The others take
-as long again and would slow down every page meanwhile: they are compiled by a process of
-its own, which leaves them on disk, and only where they are not there yet. Last, the thread
-loads those of ripping and drying, which a verdict on a log needs too, and the package that draws charts:
-the first page of a stack would wait for them.
+longer and would slow down every page meanwhile: they are compiled by two processes of their own,
+which leave them on disk, and only where they are not there yet. One has those of ripping and drying, which
+a verdict on a log and the first page of a stack wait for: the thread then loads them, and last
+the package that draws charts.
 """
 
 from __future__ import annotations
@@ -14,8 +14,9 @@ import os
 import subprocess
 import sys
 import threading
+from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from pithline.log.lie import Lie
@@ -69,34 +70,41 @@ def _compile() -> None:
 
 
 def _compile_the_rest() -> None:
-    if not _kept():
-        beside = subprocess.Popen(
-            [sys.executable, "-m", "pithline.web.plan.warming"],
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.DEVNULL,
-            stderr=subprocess.DEVNULL,
-        )
-        atexit.register(beside.terminate)
-        beside.wait()
-    if _kept():
+    beside = [_begin(parts) for parts in (("rip", "dry"), ("saw", "lay")) if not _kept(parts)]
+    if not _kept(("rip", "dry")):
+        beside[0].wait()
+    if _kept(("rip", "dry")):
         _rip_a_small_slab()
         _dry_a_thin_slab()
 
 
-def _kept() -> bool:
-    """Whether numba has kept the compiled kernels of uses, ripping, drying and laying on this machine."""
+def _begin(parts: Sequence[str]) -> subprocess.Popen[bytes]:
+    """Compile in a process of its own."""
+    begun = subprocess.Popen(
+        [sys.executable, "-m", "pithline.web.plan.warming", *parts],
+        stdin=subprocess.DEVNULL,
+        stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
+    )
+    atexit.register(begun.terminate)
+    return begun
+
+
+def _kept(parts: Sequence[str]) -> bool:
+    """Whether numba has kept the compiled kernels of these parts on this machine."""
     from pithline.dry import diffusion_kernel
     from pithline.dry.laying import contact_kernel
     from pithline.saw.rip import ripping_kernel
     from pithline.saw.uses import chain_kernel
 
-    found = (
-        (chain_kernel.search, "chain_kernel.search-*.nbi"),
-        (ripping_kernel.rip_faces, "ripping_kernel.rip_faces-*.nbi"),
-        (diffusion_kernel.march_all, "diffusion_kernel.march_all-*.nbi"),
-        (contact_kernel.build, "contact_kernel.build-*.nbi"),
-    )
-    return all(any(Path(kernel.stats.cache_path or "").glob(name)) for kernel, name in found)
+    found: dict[str, tuple[Any, str]] = {
+        "saw": (chain_kernel.search, "chain_kernel.search-*.nbi"),
+        "rip": (ripping_kernel.rip_faces, "ripping_kernel.rip_faces-*.nbi"),
+        "dry": (diffusion_kernel.march_all, "diffusion_kernel.march_all-*.nbi"),
+        "lay": (contact_kernel.build, "contact_kernel.build-*.nbi"),
+    }
+    kernels = [found[part] for part in parts]
+    return all(any(Path(kernel.stats.cache_path or "").glob(name)) for kernel, name in kernels)
 
 
 def _small_log() -> tuple[LogShape, Lie, Mill, Aims, Timber]:
@@ -183,11 +191,12 @@ def _draw_a_line() -> None:
 if __name__ == "__main__":
     if hasattr(os, "nice"):
         os.nice(10)  # whoever waits for a page comes first
-    parts = sys.argv[1:] or ["saw", "rip", "dry"]
+    parts = sys.argv[1:] or ["saw", "rip", "dry", "lay"]
     if "saw" in parts:
         _plan_a_small_log(uses=True)
     if "rip" in parts:
         _rip_a_small_slab()
     if "dry" in parts:
         _dry_a_thin_slab()
+    if "lay" in parts:
         _lay_a_small_stack()
