@@ -120,7 +120,9 @@ def ask(
     book = read_sales(read_document(file))
     piece, outline = _piece(said, widths)
     money = Money(book.currency)
-    share = units.share(edged, "--edged") if edged else None
+    share = units.share(edged, "--edged") if edged is not None else None
+    if share is not None and not 0 < share <= 1:
+        raise BadValue("--edged", edged, "above 0 % and at most 100 %", "Leave it out for a guess.")
     if share is not None and outline is not None:
         raise BadValue("--edged", edged, "left out beside --widths", "They tell which boards it holds.")
     found = asking(

@@ -105,6 +105,7 @@ def command(
     from pithline.cli.log_input import read_document
     from pithline.cli.worth_show import show_worth
     from pithline.errors import BadValue
+    from pithline.money.amount import named_in
     from pithline.money.cost.written import read_costs
     from pithline.money.offered.dried import assumed_drying, dried
     from pithline.money.offered.worth import worth
@@ -116,15 +117,21 @@ def command(
         if name not in _TABLES:
             raise BadValue(name, "a table", f"one of {', '.join(_TABLES)}", "Look at the spelling.")
     five = {name: said.pop(name) for name in ("saw", "chain", "fuel", "km", "wage")}
-    costs = read_costs(costs_table(costs_file, five, document))
+    spent = costs_table(costs_file, five, document)
+    costs = read_costs(spent)
     table = dict(document.get("call", {}))
-    table |= {name: said[name] for name in _CALL if said.get(name)}
-    table |= {name: True for name in _TICKS if said.get(name)} | ({"people": people} if people else {})
+    table |= {name: said[name] for name in _CALL if said.get(name) is not None}
+    table |= {name: True for name in _TICKS if said.get(name)}
+    table |= {"people": people} if people is not None else {}
     measured = "log" in document
     call, code = read_call(table, measured, _months(document, table))
     record, wood = _wood(document, call.value.guess.species if call.value.guess else "")
     planner, remarks = _planner(document, wood, rates, thicknesses)
-    currency = _one([("rates", planner.rates.currency), ("costs", costs.value.currency), ("call", code)])
+    currency = planner.rates.currency
+    for name, raw, other in (("costs", spent, costs.value.currency), ("call", table, code)):
+        if other and other != currency:
+            where, remedy = named_in(name, raw, other), "Convert it at a rate of your own."
+            raise BadValue(where, f"in {other}", f"in {currency} as the rates", remedy)
     chance = units.share(sure, "--sure")
     if not 0.5 <= chance < 1:
         raise BadValue("--sure", sure, "50 % or more, and under 100 %")
@@ -195,19 +202,8 @@ def _planner(
     if not read.value.currency:
         remedy = 'Say what slabs bring: --rate "9.50 USD per bf", or a table [rates].'
         raise BadValue("rates.rate", "missing", "given, or nothing can be weighed against the costs", remedy)
+    if not any(read.value.rate(aim.label) > 0 for aim in aims.value.thicknesses) and not read.value.uses:
+        raise BadValue("rates.rate", "0", "more than 0 for a thickness", "Say what slabs bring.")
     timber = Timber.of(wood, aims.value.moisture)
     remarks = (*mill.remarks, *aims.remarks, *read.remarks, *timber.remarks)
     return Planner(mill.value, aims.value, read.value, timber), remarks
-
-
-def _one(codes: list[tuple[str, str]]) -> str:
-    from pithline.errors import BadValue
-
-    first = ""
-    for name, code in codes:
-        if code and first and code != first:
-            raise BadValue(
-                name, f"in {code}", f"in {first} as the rates", "Convert it at a rate of your own."
-            )
-        first = first or code
-    return first

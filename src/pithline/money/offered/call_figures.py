@@ -33,14 +33,14 @@ def span(
     least: float = 0.0,
     most: float = math.inf,
     why: str = "",
+    told: str = "",
 ) -> Callable[[Any, str], Likely]:
-    """A parser of a figure or a span; `spread` is the doubt of one figure alone, see `likely`."""
+    """A parser of a figure or a span; `spread`: see `likely`; `told`: its limits in words."""
 
     def made(raw: Any, path: str) -> Likely:
         found = likely(raw, path, parse, spread, least=least, most=most, why=why)
         if not (least <= found.low and found.high <= most):
-            remedy = "Look at the unit, and whether the two are swapped."
-            raise BadValue(path, raw, f"from {least:g} to {most:g} (SI)", remedy)
+            raise BadValue(path, raw, told or f"from {least:g} to {most:g}", "Look at the unit.")
         return found
 
     return made

@@ -32,16 +32,21 @@ CALL = Table(
             "girth",
             _T,
             "Tape round the log, over the bark.",
-            parse=span(units.length, (0.93, 1.07), 0.2, 16, _PHONE),
+            parse=span(units.length, (0.93, 1.07), 0.2, 16, _PHONE, "from 20 cm to 16 m"),
         ),
         Field("girth_at", _L, "Where that tape lay, from the butt.", default="1.3 m", most="30 m"),
-        Field("length", _T, "Usable, butt to top.", parse=span(units.length, (0.93, 1.05), 0.5, 30, _PHONE)),
+        Field(
+            "length",
+            _T,
+            "Usable, butt to top.",
+            parse=span(units.length, (0.93, 1.05), 0.5, 30, _PHONE, "from 50 cm to 30 m"),
+        ),
         Field(
             "taper",
             _T,
             "Loss of diameter over length.",
             default="4 mm/m to 16 mm/m",
-            parse=span(units.slope, least=0, most=0.1),
+            parse=span(units.slope, most=0.1, told="from 0 to 100 mm/m"),
         ),
         Field(
             "quality", _T, "As you judge it from what was said.", default="ordinary", choices=tuple(QUALITIES)
@@ -57,7 +62,11 @@ CALL = Table(
         ),
         Field("pace", _T, "Of carrying, there and back.", default="2.5 km/h", parse=pace),
         Field(
-            "handling", _T, "To load and unload one such trip.", default="3 min to 8 min", parse=span(hours)
+            "handling",
+            _T,
+            "To load and unload one such trip.",
+            default="3 min to 8 min",
+            parse=span(hours, most=24, told="from 0 to 24 h"),
         ),
         Field("payload", Quantity.MASS, "Of vehicle and trailer together.", default="1000 kg", least="50 kg"),
         Field("people", Quantity.COUNT, "On the day.", default=1, least="1", most="20"),
@@ -66,7 +75,7 @@ CALL = Table(
             _T,
             "Metal search, levelling, rail, first cut.",
             default="1 h to 3 h",
-            parse=span(hours),
+            parse=span(hours, most=100, told="from 0 to 100 h"),
         ),
         Field("asked", _T, "What the owner asks.", default="0", parse=amount),
         Field(
@@ -77,14 +86,14 @@ CALL = Table(
             _T,
             "What slabs really bring against your rates.",
             default="80 % to 115 %",
-            parse=span(units.share, most=10),
+            parse=span(units.share, most=10, told="from 0 % to 1000 %"),
         ),
         Field(
             "downgraded",
             _T,
             "Share of the slabs that drying spoils in part.",
             default="8 % to 40 %",
-            parse=span(units.share, most=1),
+            parse=span(units.share, most=1, told="from 0 % to 100 %"),
         ),
         Field("downgraded_brings", _S, "What such a slab still brings.", default="50 %", most="100 %"),
         Field(
@@ -92,20 +101,20 @@ CALL = Table(
             _T,
             "Sawing time against the mill's pace.",
             default="75 % to 150 %",
-            parse=span(units.share, least=0.05, most=10),
+            parse=span(units.share, least=0.05, most=10, told="from 5 % to 1000 %"),
         ),
         Field(
             "between",
             _T,
             "Time between cuts against the mill's.",
             default="70 % to 180 %",
-            parse=span(units.share, most=20),
+            parse=span(units.share, most=20, told="from 0 % to 2000 %"),
         ),
         Field(
             "drying",
             _T,
             "Till the slabs are dry, where you know it better than a forecast.",
-            parse=span(months, (0.8, 1.3), most=240),
+            parse=span(months, (0.8, 1.3), most=240, told="from 0 to 20 years"),
         ),
         Field("dries_at", _T, "A place whose months are known: then the drying is forecast."),
         Field(
@@ -121,14 +130,18 @@ CALL = Table(
             "dry_to", _S, "Mean moisture at which they are sold.", default="20 %", least="9 %", most="30 %"
         ),
         Field(
-            "selling", _T, "From dry to sold.", default="2 months to 16 months", parse=span(months, most=240)
+            "selling",
+            _T,
+            "From dry to sold.",
+            default="2 months to 16 months",
+            parse=span(months, most=240, told="from 0 to 20 years"),
         ),
         Field(
             "work",
             _T,
             "Hours for stacking, finishing and selling, against your own.",
             default="60 % to 170 %",
-            parse=span(units.share, most=20),
+            parse=span(units.share, most=20, told="from 0 % to 2000 %"),
         ),
         Field("firewood", _T, "For a solid cubic metre of offcuts.", parse=volume_price),
         Field("firewood_share", _S, "Of the wood that is no slab.", default="70 %", most="100 %"),

@@ -79,6 +79,7 @@ def _judge(key: str, system: System) -> Judged:
     import numpy as np
 
     from pithline.log.written import TOP_IS_WIDER, from_table
+    from pithline.money.amount import named_in
     from pithline.money.cost.written import read_costs
     from pithline.money.offered.dried import assumed_drying, dried
     from pithline.money.offered.log import Planner
@@ -105,11 +106,16 @@ def _judge(key: str, system: System) -> Judged:
         raise BadValue(
             "rates.rate", tables["rates"].get("rate"), "with its currency", 'Write "9 USD per bf".'
         )
-    for name, other in (("costs.saw", costs.value.currency), ("call.asked", code)):
+    for name, other in (("costs", costs.value.currency), ("call", code)):
         if other and other != rates.value.currency:
             raise BadValue(
-                name, f"in {other}", f"in {rates.value.currency} as the rates", "Convert it at your own rate."
+                named_in(name, tables[name], other),
+                f"in {other}",
+                f"in {rates.value.currency} as the rates",
+                "Convert it at your own rate.",
             )
+    if not any(rates.value.rate(aim.label) > 0 for aim in aims.value.thicknesses) and not rates.value.uses:
+        raise BadValue("rates.rate", tables["rates"].get("rate"), "more than 0", 'Write "9 USD per bf".')
     timber = Timber.of(wood, aims.value.moisture)
     planner = Planner(mill.value, aims.value, rates.value, timber)
     told = dried(call.value, planner, wood, np.random.default_rng([_SEED, 1]), _forecast)
