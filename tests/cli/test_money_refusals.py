@@ -120,7 +120,7 @@ share    --joint         nan                  --joint
 share    --piece         a: 0 bf              --piece
 share    --piece         a: 3 bf, green 4 EUR  --piece a green
 share    --by-products   5 EUR                --by-products
-share    --by-products   900 USD              from 0 to the joint cost
+share    --by-products   900 USD              at most the joint cost
 load     --slab          a: 0 m3, 0 days      slabs of the load
 overhead --bearer        a: 0 h               hours
 split    --parts         nan,1                --parts

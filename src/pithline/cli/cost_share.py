@@ -74,6 +74,9 @@ def share(joint: str, by_products: str | None, pieces: tuple[str, ...], as_json:
 
     money = Money()
     whole, less = money.read(joint, "--joint"), money.read(by_products, "--by-products")
+    if less > whole:
+        remedy = "Where they pay the whole log, the slabs bear nothing of it."
+        raise BadValue("--by-products", by_products, f"at most the joint cost, {joint}", remedy)
     those = [_piece(raw, money) for raw in pieces]
     code = money.code
     ways = share_joint_cost(whole, those, less)

@@ -108,9 +108,6 @@ def share_joint_cost(joint: float, pieces: Sequence[Piece], by_products: float =
         raise BadValue("pieces", "none", "one or more")
     if not joint >= 0:
         raise BadValue("joint cost", joint, "0 or more")
-    if not 0 <= by_products <= joint:
-        remedy = "Where they pay the whole log, the slabs bear nothing of it."
-        raise BadValue("by-products", by_products, f"from 0 to the joint cost, {joint:g}", remedy)
     net = joint - by_products
     left = [max(p.final - p.own_cost, 0.0) for p in pieces]
     eaten = [p.name for p in pieces if p.final < p.own_cost]

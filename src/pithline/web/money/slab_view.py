@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from pithline.errors import BadValue
-from pithline.units import BOARD_FOOT
 from pithline.web.clock import today
 from pithline.web.money.asked_shown import priced_lines
 from pithline.web.money.known_prices import Known, known_prices
 from pithline.web.money.overhead import GLUED, overhead_now
+from pithline.web.money.slab_asked import SlabAsked
 from pithline.web.money.slab_sum import priced, slab_sum, sold_as
 from pithline.yard.actions.selling import how_dry
 from pithline.yard.cost_facts import usual_costs
@@ -22,9 +21,10 @@ if TYPE_CHECKING:
     from pithline.money.cost.costs import Costs
     from pithline.money.price.piece import Piece
     from pithline.web.money.asked_shown import Lines
-    from pithline.web.money.slab_sum import Priced, SlabSum
+    from pithline.web.money.slab_asked import SlabAsked
+from pithline.web.money.slab_sum import Priced, SlabSum
 
-__all__ = ["View", "rate_said", "reckoned"]
+__all__ = ["View", "reckoned"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -42,20 +42,19 @@ class View:
     overhead_key: str = ""
 
 
-def reckoned(found: Slab, said: dict[str, Any]) -> View:
-    """Price and cost of a slab; `said` holds code, rate and dried.
+def reckoned(found: Slab, asked: SlabAsked, code: str) -> View:
+    """Price and cost of a slab, by the form and in the book's currency.
 
     Raises
     ------
     BadValue
-        It was not measured, or the rate cannot be meant.
+        It was not measured.
     """
-    day, code, system = today(), said["code"], setting("system")
+    day, system = today(), setting("system")
     prices = known_prices(day)
-    rate = rate_said(said["rate"], code)
-    piece = sold_as(found, said["dried"])
+    piece = sold_as(found, asked.dried)
     outline = next((outline_of(size) for size in found.sizes.filter(current=True)), None)
-    first = priced(piece, prices, rate, outline=outline)
+    first = priced(piece, prices, asked.rate, outline=outline)
     is_now = piece.dried.value == how_dry(found)
     written = usual_costs()
     if written is None:
@@ -64,7 +63,7 @@ def reckoned(found: Slab, said: dict[str, Any]) -> View:
     brings = first.asking.brings[1] if first.asking else None
     plain = first.plain.price if first.plain else None
     made = slab_sum(found, costs, prices, day, setting("share_cost_by"), brings, plain)
-    floored = priced(piece, prices, rate, made.made.floor, outline) if first.asking else first
+    floored = priced(piece, prices, asked.rate, made.made.floor, outline) if first.asking else first
     overhead = overhead_now(costs, prices, day)
     return View(
         piece,
@@ -77,15 +76,3 @@ def reckoned(found: Slab, said: dict[str, Any]) -> View:
         overhead.of(str(found.log) if found.log else GLUED),
         overhead.key,
     )
-
-
-def rate_said(text: str, code: str) -> float | None:
-    """A rate as typed on the page, a board foot; None where nothing was. [money/bf]"""
-    from pithline.saw.written.price import price
-
-    if not text.strip():
-        return None
-    its = price(text.strip(), "rate", ("m3", "bf", "ft3"), 'Write "4 per bf".')
-    if its.currency and code and its.currency != code:
-        raise BadValue("rate", text, f"in {code}, the currency of this book")
-    return its.amount * BOARD_FOOT

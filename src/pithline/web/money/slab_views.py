@@ -10,8 +10,10 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
 from pithline.errors import BadValue
+from pithline.web.clock import today
 from pithline.web.forms import Form, submit
 from pithline.web.money.slab_acts import acts_of, form_for
+from pithline.web.money.slab_asked import slab_asked
 from pithline.web.money.slab_view import reckoned
 from pithline.web.money.slab_waiting import waiting_of
 from pithline.web.rack.piece import find
@@ -25,7 +27,9 @@ __all__ = ["do", "part", "slab", "waiting"]
 @require_safe
 def slab(request: HttpRequest, number: str) -> HttpResponse:
     """The whole page."""
-    return _page(request, find(number))
+    found = find(number)
+    known = _known(request, found)
+    return render(request, "money/slab.html", known | {"form": None}, status=_status(known))
 
 
 @require_safe
@@ -41,7 +45,8 @@ def waiting(request: HttpRequest, number: str) -> HttpResponse:
     found = find(number)
     known = _known(request, found)
     known |= waiting_of(found, known)
-    return render(request, "money/_waiting.html" if request.htmx else "money/waiting.html", known)
+    whole = "money/_waiting.html" if request.htmx else "money/waiting.html"
+    return render(request, whole, known, status=_status(known))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -68,6 +73,10 @@ def _page(request: HttpRequest, found: Slab, form: Form | None = None, status: i
     return render(request, "money/slab.html", _known(request, found) | {"form": form}, status=status)
 
 
+def _status(known: dict[str, Any]) -> int:
+    return 422 if known.get("problems") else 200
+
+
 def _known(request: HttpRequest, found: Slab) -> dict[str, Any]:
     """Price and cost, and what the form on the page says; `problem` where they cannot be reckoned."""
     asked = request.GET
@@ -82,14 +91,16 @@ def _known(request: HttpRequest, found: Slab) -> dict[str, Any]:
         "gone": found.state in GONE,
         "by": asked.get("by", ""),
         "rate": asked.get("rate", ""),
-        "dried": asked.get("dried", "") if asked.get("dried") in Dried.values else "",
+        "dried": asked.get("dried", ""),
         "all_dried": Dried.values,
         "words": asked.urlencode(),
     }
     if known["gone"]:
         return known
+    known["asked_by"] = slab_asked(asked, known["code"], today())
+    known["problems"] = known["asked_by"].problems
     try:
-        known["view"] = reckoned(found, known)
+        known["view"] = reckoned(found, known["asked_by"], known["code"])
     except BadValue as wrong:
         known["problem"] = str(wrong)
     return known

@@ -10,7 +10,7 @@ from pithline.errors import BadValue
 from pithline.money.price.piece import Dried as Dry
 from pithline.web.clock import today
 from pithline.web.money.slab_sum import priced
-from pithline.web.money.slab_view import View, rate_said
+from pithline.web.money.slab_view import View
 from pithline.web.money.till_dry import till_dry
 from pithline.web.money.waiting import Choice, Held, green_first, held, terms_of
 from pithline.web.rack.piece import partners
@@ -37,14 +37,14 @@ def waiting_of(found: Slab, known: dict[str, Any]) -> dict[str, Any]:
             brings,
             terms,
             day,
-            _day(known["by"], day),
+            known["asked_by"].by,
             known["code"],
             asked=asked,
             cost=view.sum.made.so_far,
             salvage=view.sum.made.other_use[1],
             paired=bool(partners(found)),
         )
-        choice = _choice(found, view, terms, rate_said(known["rate"], known["code"]), day)
+        choice = _choice(found, view, terms, known["asked_by"].rate, day)
     except BadValue as wrong:
         return {"problem": str(wrong)}
     low, mid, high = (f"{each * 100:.0f} %" for each in made.looked.by_then)
@@ -80,12 +80,3 @@ def _in_hand(offer: Offer, held: Held, terms: Terms) -> dict[str, Any]:
         "more": net >= held.best.worth,
         "passes": "yes" if amount >= held.least[2] else "no" if amount < held.least[0] else "perhaps",
     }
-
-
-def _day(text: str, day: datetime.date) -> datetime.date:
-    if not text.strip():
-        return day + datetime.timedelta(days=365)
-    try:
-        return datetime.date.fromisoformat(text.strip())
-    except ValueError:
-        raise BadValue("by", text, "a day", 'Write "2026-05-01".') from None
