@@ -372,6 +372,23 @@ class TestPrices:
         assert "common practice, no source" in page
         assert "by a fit to known sales (10 like it)" in text(client.get("/money/slab/1-2/?dried=air+dried"))
 
+    def test_thickness_is_argued_by_the_forecast_of_its_drying(self, client: Client, stock: Log) -> None:
+        assert warmed(300.0, everything=True)
+        Comparable.objects.all().delete()
+        costs = COSTS | {"space": "4 per m3 and month"}
+        enter("keep_profile", kind="costs", name="mine", table=costs, usual=True)
+        assert "argue for" not in text(client.get("/money/slab/1-2/?rate=4+per+bf"))
+        enter("add_place", name="barn bay", kind="shed")
+        enter("set_months", place="barn bay", like="Pittsburgh")
+        page = text(client.get("/money/slab/1-2/?rate=4+per+bf"))
+        found = re.search(r"argue for × ([\d.]+) by its thickness: (\d+) months at barn bay", page)
+        assert found
+        thin = re.search(r"against (\d+) for an inch", page)
+        assert thin
+        # By hand: rent of a board foot and 8 % on 4 USD of green worth, over those months.
+        bills = [4 * m * BOARD_FOOT + 4 * (1.08 ** (m / 12) - 1) for m in (int(found[2]), int(thin[1]))]
+        assert float(found[1]) == pytest.approx((4 + bills[0]) / (4 + bills[1]), abs=0.02)
+
     def test_prices_seen_elsewhere_are_noted_with_their_source(self, client: Client, stock: Log) -> None:
         sent = {
             "source": "invented: a yard", "price": "520 USD", "species": "northern red oak",

@@ -86,6 +86,7 @@ Examples:
 @click.option("--interest", metavar="SHARE", help="A year, likewise.")
 @click.option("--days", metavar="TIME", help="It takes to dry: argues the thickness by drying.")
 @click.option("--thin-days", metavar="TIME", help="1 in stock takes.")
+@click.option("--dries-at", metavar="PLACE", help="Instead of both: forecast for a place that is known.")
 @click.option("--rent", metavar="MONEY", help="Of a cubic metre of kiln or stack, a day.")
 @click.option("--units", "system", type=click.Choice(["metric", "inch"]), default="metric", show_default=True)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/price-ask/1).")
@@ -101,6 +102,7 @@ def ask(
     interest: str | None,
     days: str | None,
     thin_days: str | None,
+    dries_at: str | None,
     rent: str | None,
     system: System,
     as_json: bool,
@@ -110,6 +112,7 @@ def ask(
     from pithline import units
     from pithline.cli.hold_options import Money
     from pithline.cli.log_input import read_document
+    from pithline.cli.price_argued import argued_factor, forecast_days
     from pithline.cli.price_shown import Shown, print_json, print_words
     from pithline.errors import BadValue
     from pithline.money.price.asking import asking
@@ -140,7 +143,11 @@ def ask(
     held = _held(found, book, holding, interest, money) if book.listings and (holding or interest) else None
     uses = [each for each in by_use(book.sales) if each.use == piece.use]
     spans = (days, thin_days, rent)
-    argued = _argued(piece, found, spans, interest, money) if any(spans) else None
+    argued = None
+    if dries_at is not None:
+        spans = (*forecast_days(piece, dries_at, spans), rent)
+    if any(each is not None for each in spans):
+        argued = argued_factor(piece, found, spans, interest, money)
     shown = Shown(book.currency, piece, found, plain, whence, held, uses, argued)
     if as_json:
         print_json(shown)
@@ -194,34 +201,6 @@ def _rate(raw: str, option: str, currency: str) -> float:
     if its.currency and its.currency != currency:
         raise BadValue(option, raw, f"in {currency}, the currency of the file")
     return its.amount * BOARD_FOOT
-
-
-def _argued(
-    piece: Piece, found: Asking, spans: tuple[str | None, ...], interest: str | None, money: Any
-) -> float:
-    """Factor of the thickness that its days and its space argue for."""
-    from pithline import units
-    from pithline.errors import BadValue
-    from pithline.money.months import DAYS_A_MONTH, months
-    from pithline.money.price.thickness_reason import drying_bill, stack_space, thickness_reason
-    from pithline.units import INCH
-
-    options = ("--days", "--thin-days", "--rent")
-    for option, span in zip(options, spans, strict=True):
-        if span is None:
-            raise BadValue(option, "missing", "given with the others", f"Say all of {', '.join(options)}.")
-    if not found.lines:
-        raise BadValue(
-            "--days", spans[0], "left out where like sales are shown", "There is no rate to argue from."
-        )
-    yearly = units.share(interest, "--interest") if interest else 0.0
-    # What a plain green board of this wood brings, by the same sales.
-    green, rented = found.lines[0].factor, money.read(spans[2], "--rent")
-    thick, thin = (
-        drying_bill(months(span, option) * DAYS_A_MONTH, stack_space(high), rented, green, yearly, 0.0)
-        for span, option, high in zip(spans, options, (piece.thickness, INCH), strict=False)
-    )
-    return thickness_reason(thick, thin, green).factor
 
 
 def _held(found: Asking, book: SalesBook, holding: str | None, interest: str | None, money: Any) -> Outlook:

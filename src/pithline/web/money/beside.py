@@ -59,9 +59,9 @@ def beside(log: Log, slabs: float) -> Beside:
     plan = log.plans.filter(chosen=True).first()
     whole, kerf, opening = _planned(plan) if plan else (_measured(log), 0.0, 0.0)
     remarks = ["by-products at the prices said while it was on offer; what they took in hours is not off"]
-    if not whole:
+    if by.firewood and not whole:
         remarks.append("the log was not measured: no firewood is counted")
-    if not plan:
+    if (by.firewood or by.sawdust) and not plan:
         remarks.append("no plan was chosen: the kerf counts as firewood, not as sawdust")
     made = by_products(by, whole or slabs, slabs, kerf, opening)
     lines = tuple((what, float(amount)) for what, amount in made.items() if amount > 0)

@@ -3,28 +3,24 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
 from pithline.errors import BadValue
 from pithline.units import System
+from pithline.web.money.drying_kept import kept_forecast
 
 if TYPE_CHECKING:
-    import numpy as np
-
     from pithline.money.offered.call import Call
-    from pithline.money.offered.drying_time import DryingAir, DryingTime
     from pithline.money.offered.worth import Worth
     from pithline.saw.written.assumed import Assumed, Written
     from pithline.sheets.charts import Chart
-    from pithline.wood.facts import Species
 
 __all__ = ["Judged", "drawn", "judge"]
 
 _SEED = 1  # the same words always get the same answer
-_FORECASTS = 64  # kept of drying
 _SHOWN = 9  # rows of the tornado: more are too thin to read on a phone
 
 
@@ -118,7 +114,7 @@ def _judge(key: str, system: System) -> Judged:
         raise BadValue("rates.rate", tables["rates"].get("rate"), "more than 0", 'Write "9 USD per bf".')
     timber = Timber.of(wood, aims.value.moisture)
     planner = Planner(mill.value, aims.value, rates.value, timber)
-    told = dried(call.value, planner, wood, np.random.default_rng([_SEED, 1]), _forecast)
+    told = dried(call.value, planner, wood, np.random.default_rng([_SEED, 1]), kept_forecast)
     made = worth(
         told,
         costs.value,
@@ -147,23 +143,6 @@ def _read_call(tables: Mapping[str, Any], measured: bool) -> tuple[Written[Call]
         return read_call(tables["call"], measured)
     months = from_key(tables["months"])
     return read_call(tables["call"], measured, months, lambda *_: months)
-
-
-_kept: dict[tuple[Any, ...], DryingTime] = {}
-
-
-def _forecast(wood: Species, greens: Sequence[float], air: DryingAir, rng: np.random.Generator) -> DryingTime:
-    """As `forecast_time`, made once: the form is redrawn far more often than thickness or place change."""
-    from pithline.money.offered.drying_time import forecast_time
-
-    months = air.months
-    year = (months.temperature.tobytes(), months.emc.tobytes(), months.bias_emc, months.name)
-    key = (wood.name, min(greens), max(greens), air.stacked, air.to, *year)
-    if key not in _kept:
-        if len(_kept) >= _FORECASTS:
-            _kept.clear()
-        _kept[key] = forecast_time(wood, greens, air, rng)
-    return _kept[key]
 
 
 @lru_cache(maxsize=64)  # by identity: the same answer is the same object

@@ -11,6 +11,7 @@ from pithline.web.money.known_prices import Known, known_prices
 from pithline.web.money.overhead import GLUED, overhead_now
 from pithline.web.money.slab_asked import SlabAsked
 from pithline.web.money.slab_sum import priced, slab_sum, sold_as
+from pithline.web.money.thickness_argued import thickness_argued
 from pithline.yard.actions.selling import how_dry
 from pithline.yard.cost_facts import usual_costs
 from pithline.yard.models import Slab
@@ -40,6 +41,7 @@ class View:
     sum: SlabSum | None = None
     overhead: float | None = None
     overhead_key: str = ""
+    argued: str = ""
 
 
 def reckoned(found: Slab, asked: SlabAsked, code: str) -> View:
@@ -75,4 +77,5 @@ def reckoned(found: Slab, asked: SlabAsked, code: str) -> View:
         made,
         overhead.of(str(found.log) if found.log else GLUED),
         overhead.key,
+        thickness_argued(piece, floored.asking, costs),
     )
