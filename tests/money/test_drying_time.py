@@ -19,6 +19,7 @@ from pithline.money.months import DAYS_A_MONTH
 from pithline.money.offered.dried import assumed_drying, dried, drying_sentence
 from pithline.money.offered.drying_time import Basis, DryingAir, DryingTime, forecast_time
 from pithline.money.offered.worth import worth
+from pithline.saw.rates import Rates
 from pithline.units import INCH
 from pithline.wood.density import green_moisture
 from pithline.wood.species import species
@@ -85,6 +86,19 @@ def test_a_year_an_inch_by_hand():
     made = DryingTime.folk(3 * INCH)
     assert (made.months.low, made.months.mid, made.months.high) == pytest.approx((21, 36, 54))
     assert made.share(np.array([1.5 * INCH, 6 * INCH])) == pytest.approx([0.5, 2.0])
+
+
+def test_the_plan_keeps_a_slab_as_long_as_the_sum_does():
+    folk = DryingTime.folk(3 * INCH)
+    assert folk.power() == pytest.approx((12, 1))
+    assert call_of(drying="14 months").drying.power() == (14, 0)
+    made = forecast_time(OAK, [0.03, 0.09], DryingAir(PITTSBURGH), rng())
+    inch, power = made.power()
+    for thickness in (0.03, 0.09):
+        plan = Rates(inch_months=inch, months_power=power).drying_months(thickness)
+        assert plan == pytest.approx(float(made.share(thickness)) * made.months.mid)
+    # Between kilns and free diffusion, as published (1.3 to 2); films and seasons blur it.
+    assert 1.3 < power < 2.2
 
 
 def test_what_was_said_holds_for_every_thickness():

@@ -128,6 +128,22 @@ class DryingTime:
         i = np.clip(np.searchsorted(x, at) - 1, 0, len(x) - 2)
         return np.asarray(np.exp(y[i] + (at - x[i]) * (y[i + 1] - y[i]) / (x[i + 1] - x[i])))
 
+    def power(self) -> tuple[float, float]:
+        """Months of an inch and the power of the thickness, as a plan reckons a slab's room.
+
+        Returns
+        -------
+        inch, power : float
+            Through the thinnest and the thickest knot; of one thickness alone with a power of 1.5, a guess
+            between kilns (1.3) and free diffusion (2).
+        """
+        if self.basis is Basis.SAID:
+            return self.months.mid, 0.0
+        thin, thick = self.knots[0], self.knots[-1]
+        ratio = self.shares[-1] / self.shares[0]
+        power = float(np.log(ratio) / np.log(thick / thin)) if len(self.knots) > 1 else 1.5
+        return float(self.months.mid * self.shares[-1] / (thick / INCH) ** power), power
+
 
 def folk_months(thickness: float) -> float:
     """A year an inch, to stand beside a forecast. [month]"""

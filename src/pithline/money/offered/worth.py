@@ -211,6 +211,7 @@ def _with_costs(planner: Planner, costs: Costs, call: Call) -> Rates:
     minutes = planner.mill.minutes_per_area
     hourly = costs.saw_rate.per_productive + costs.wage
     own = costs.stack_hours + costs.sell_hours + costs.finish_hours
+    inch, power = call.drying.power()
     trip = call.handling.mid + 2 * call.carry / 1000 / call.pace
     return replace(
         rates,
@@ -218,6 +219,8 @@ def _with_costs(planner: Planner, costs: Costs, call: Call) -> Rates:
         per_slab=own * costs.wage,
         per_kg=trip * call.people * costs.wage / call.load,
         per_month=costs.space,
+        inch_months=inch,
+        months_power=power,
     )
 
 
