@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
 from pithline import units
@@ -39,9 +40,11 @@ def span(
 
     def made(raw: Any, path: str) -> Likely:
         found = likely(raw, path, parse, spread, least=least, most=most, why=why)
-        if not (least <= found.low and found.high <= most):
+        # The doubt of one figure alone may reach past the limits; what was said may not.
+        alone = not re.search(r"\sto\s", raw)
+        if not all(least <= value <= most for value in ((found.mid,) if alone else (found.low, found.high))):
             raise BadValue(path, raw, told or f"from {least:g} to {most:g}", "Look at the unit.")
-        return found
+        return replace(found, low=max(found.low, least), high=min(found.high, most))
 
     return made
 

@@ -37,8 +37,9 @@ def reasons_of(
     if total > 0:
         part, whole = show_money(costs[dear], currency), show_money(total, currency)
         lines.append(f"The dearest part is {dear}: {part} of {whole}.")
-    lines.append(f"The money comes back after {np.median(here.months):.0f} months.")
-    if told := drying_sentence(call.drying):
+    if middle.slabs:
+        lines.append(f"The money comes back after {np.median(here.months):.0f} months.")
+    if middle.slabs and (told := drying_sentence(call.drying)):
         lines.append(told)
     heavy = middle.heaviest * planner.timber.density_high
     if heavy > call.load:
