@@ -15,6 +15,7 @@ from pathlib import Path
 import numpy as np
 
 from pithline.money.cost.written import read_costs
+from pithline.money.offered.dried import dried
 from pithline.money.offered.log import OfferedLog, Planner
 from pithline.money.offered.worth import worth
 from pithline.money.offered.written import read_call
@@ -35,10 +36,12 @@ def main(exact: int) -> None:
     wood, aims = species(guess.species), read_aims(tables["aims"]).value
     rates = read_rates(tables["rates"], aims, wood.name).value
     planner = Planner(read_mill(tables["mill"]).value, aims, rates, Timber.of(wood, aims.moisture))
-    took = []
+    took, forecasts = [], []
     for _ in range(4):  # the first one compiles or loads the kernels
         began = time.perf_counter()
-        worth(call, costs, planner, np.random.default_rng(1), draws=DRAWS)
+        told = dried(call, planner, wood, np.random.default_rng(1))
+        forecasts.append(time.perf_counter() - began)
+        worth(told, costs, planner, np.random.default_rng(1), draws=DRAWS)
         took.append(time.perf_counter() - began)
     verdict = min(took[1:])
 
@@ -52,6 +55,7 @@ def main(exact: int) -> None:
         plans.append(planned_yield(record.to_shape(), record.lie(), *planner.all))
     one = (time.perf_counter() - began) / exact
     print(f"verdict with {DRAWS} draws{verdict:10.2f} s   (first, compiling or loading: {took[0]:.2f} s)")
+    print(f"  of it the drying forecast {min(forecasts[1:]):8.2f} s   {told.drying.basis}")
     print(f"planning each by itself {one * DRAWS:10.2f} s   {one * DRAWS / verdict:.0f} x, from {exact} logs")
     print("read off against planned: 10, 50, 90 %; half of the logs within; worst")
     for name in ("value", "tally", "area", "solid"):

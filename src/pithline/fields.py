@@ -346,6 +346,7 @@ def _example(f: Field) -> str:
         Quantity.COUNT: "1",
         Quantity.NUMBER: "1.5",
         Quantity.DATE: "2025-02-14",
-        Quantity.TEXT: '"..."',
+        # The help of a field that is written its own way shows how.
+        Quantity.TEXT: found[0] if (found := re.search(r'"[^"]+"', f.help)) else '"..."',
     }
     return plain.get(f.quantity) or f'"{EXAMPLES[f.quantity][0]}"'

@@ -75,7 +75,7 @@ def compiled():
     """The planner is compiled once on a machine, which takes longer than a browser waits."""
     from pithline.web.plan.warming import warmed
 
-    assert warmed(300)
+    assert warmed(300, everything=True)
 
 
 @pytest.fixture(scope="session")

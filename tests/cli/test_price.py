@@ -55,6 +55,14 @@ def test_the_reasons_multiply_to_the_price(ask):
     assert found["fit"]["look_again"] == ["to a friend"]
 
 
+def test_a_place_forecasts_the_days_that_argue(ask, pithline):
+    found = ask(*DRY, "--dries-at", "Pittsburgh", "--rent", "0.35")
+    said = ask(*DRY, "--days", "35 months", "--thin-days", "4 months", "--rent", "0.35")
+    # Red oak of 80 mm there: about 35 months, an inch about 4 (tests/money/test_drying_time.py).
+    factors = found["thickness_factor_by_drying"], said["thickness_factor_by_drying"]
+    assert factors[0] == pytest.approx(factors[1], rel=0.1)
+
+
 def test_few_like_sales_are_shown_not_fitted(ask):
     found = ask()
     assert found["basis"] == "sales"

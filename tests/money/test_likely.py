@@ -12,9 +12,21 @@ from pithline.errors import BadValue
 from pithline.money.doubt import swings
 from pithline.money.likely import Likely, likely
 from pithline.money.offered.realised import PRIOR, realised_yield
+from tests.money.offers_at_hand import call_of
 
 # The standard normal's 90 % quantile (any table of the normal distribution).
 TENTH = 1.2815515655446004
+
+
+@pytest.mark.parametrize(
+    ("said", "ends"), [("0.5 m", (0.5, 0.525)), ("30 m", (27.9, 30)), ("4 m", (3.72, 4.2))]
+)
+def test_one_figure_at_the_limit_is_taken_and_its_doubt_ends_there(said, ends):
+    # 7 % less to 5 % more, as far as 50 cm to 30 m let it.
+    guess = call_of(length=said).guess
+    assert guess is not None
+    length = guess.length
+    assert (length.low, length.high) == pytest.approx(ends)
 
 
 @settings(max_examples=40)

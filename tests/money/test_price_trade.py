@@ -9,7 +9,7 @@ import pytest
 
 from pithline.errors import BadValue
 from pithline.money.markup import margin_of_markup, price_at_margin, price_at_markup
-from pithline.money.price.asking import built_up, plain_lumber, shop_price
+from pithline.money.price.asking import built_up, shop_price
 from pithline.money.price.piece import Dried, Piece
 from pithline.money.price.premiums import PREMIUMS, customary_factor, thickness_factor
 from pithline.money.price.thickness_reason import drying_bill, stack_space, thickness_reason
@@ -104,14 +104,6 @@ def test_a_shop_price_is_near_and_round():
     assert [shop_price(p) for p in (3.2, 187.4, 412, 996, 1230, 1226, 1224)] == [
         5, 185, 410, 1000, 1250, 1250, 1200,
     ]  # fmt: skip
-
-
-def test_plain_lumber_by_hand():
-    piece = Piece("oak", 2 * INCH, 20 * INCH, 96 * INCH, 2 * 20 * 96 * INCH**3)
-    # 26.67 bf, 70 % of it left, at 5.60.
-    assert plain_lumber(piece, 5.60, 0.7).price == pytest.approx(26.6667 * 0.7 * 5.60, rel=1e-5)
-    with pytest.raises(BadValue, match="above 0 %"):
-        plain_lumber(piece, 5.60, 0.0)
 
 
 def test_space_and_days_by_hand():

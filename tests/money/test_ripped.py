@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from pithline.money.market_boards import market_boards
 from pithline.money.offered.log import OfferedLog
-from pithline.money.offered.ripped import market_boards, planned_products
+from pithline.money.offered.ripped import planned_products
 from pithline.money.offered.worth import worth
 from pithline.money.offered.yields import Yield, planned_yield
 from pithline.saw.rip.ripped import rip_log

@@ -12,6 +12,8 @@ from pithline.money.cost.machine_rate import machine_rate
 from pithline.money.doubt import Swing
 from pithline.money.likely import Likely
 from pithline.money.offered.call import Call
+from pithline.money.offered.drying_time import DryingTime
+from pithline.money.offered.log import OfferedLog
 from pithline.money.offered.log_sum import COSTS, HOURS, INCOME, doubtful, log_sum
 from pithline.money.offered.verdict import Answer, verdict
 from pithline.money.offered.worth import SURE, Worth, worth
@@ -55,9 +57,10 @@ def test_a_log_by_hand():
     by_hand |= {"drive": 2.0, "stacking": 6 * 0.5, "selling": 6 * 1.5}
     assert {name: float(made.hours[name][0]) for name in HOURS} == pytest.approx(by_hand)
     assert (made.days[0], made.trips[0], made.months[0]) == (2, 25, 18)
-    # Income: 4,000 x 0.8 with a fifth of it at half price; what is no slab and no kerf, 70 % split.
+    # Income: 4,000 x 0.8 with a fifth of it at half price; what is no slab and no kerf, 70 % split. The
+    # opening slab has a price of its own: its 0.04 m3 are not burnt as well.
     slabs = 4000 * 0.8 * 0.9
-    rest = 1.5 - 1.25 - 18 * 0.009
+    rest = 1.5 - 1.25 - 18 * 0.009 - 0.04
     income = {
         "slabs": slabs,
         "lumber": 0,
@@ -160,8 +163,8 @@ def test_the_lines_add_up_where_nothing_is_in_doubt():
         call, quality_factor=known["quality"], realised=known["realised yield"],
         price_level=known["price level"], downgraded=known["downgraded in drying"],
         sawing=known["sawing time"], between=known["time between cuts"], set_up=known["set-up"],
-        handling=known["handling a trip"], drying=known["drying time"], selling=known["time to sell"],
-        work=known["other hours"],
+        handling=known["handling a trip"], drying=DryingTime.said(known["drying time"]),
+        selling=known["time to sell"], work=known["other hours"],
     )  # fmt: skip
     made = worth(call, costs_of(), planner_of(), np.random.default_rng(1), draws=100)
     assert made.profit.p10 == pytest.approx(made.profit.p90)
@@ -171,6 +174,21 @@ def test_the_lines_add_up_where_nothing_is_in_doubt():
     assert made.per_hour.p50 == pytest.approx(made.profit.p50 / made.total_hours.p50)
     assert made.per_board_foot.p50 == pytest.approx(made.profit.p50 / made.board_feet.p50)
     assert made.doubts == ()
+
+
+@pytest.mark.parametrize("which", ["girth", "length"])
+def test_tally_area_and_hours_come_from_the_same_drawn_log(which):
+    # Only one measure is in doubt: whatever the log is, tally and cutting hours belong to that log.
+    call, planner = call_of(), planner_of()
+    assert call.guess is not None
+    log = OfferedLog.told(call.guess)
+    x = {name: np.full(500, figure.mid) for name, figure in (log.sizes | doubtful(call)).items()}
+    x[which] = log.sizes[which].at(np.random.default_rng(3).standard_normal(500))
+    made = log.yields(log.grid(x, planner), x)
+    summed = log_sum(made, x, call, costs_of(), planner.mill, planner.timber.density)
+    assert np.corrcoef(summed.tally, summed.hours["cutting"])[0, 1] > 0.97
+    # Looser: a little more girth may make room for no further slab.
+    assert np.corrcoef(x[which], summed.tally)[0, 1] > 0.8
 
 
 def test_at_the_most_to_pay_the_chance_is_the_one_asked_for():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from concurrent.futures import ThreadPoolExecutor
 from xml.etree import ElementTree
 
 import pytest
@@ -29,6 +30,13 @@ def charts() -> list[Chart]:
         stacked(["ours", "plain"], [("slabs", [1.2, 0.9]), ("kerf", [0.2, 0.4])], title="Yield", along="m³"),
         tornado(["bark", "sweep"], [90, 70], [110, 105], 100, title="Doubt", along="EUR"),
     ]
+
+
+def test_charts_drawn_at_the_same_time_do_not_spoil_each_other():
+    alone = [chart.svg for chart in charts()]
+    with ThreadPoolExecutor(4) as pool:
+        together = list(pool.map(lambda _: [chart.svg for chart in charts()], range(12)))
+    assert all(each == alone for each in together)
 
 
 @pytest.mark.parametrize("chart", charts(), ids=["line", "bars", "stacked", "tornado"])

@@ -10,10 +10,15 @@ from urllib.parse import urlencode
 import pytest
 from django.test import Client
 
+from pithline.log.volume import volume_by_integration
+from pithline.log.written import TOP_IS_WIDER, from_table
 from pithline.money.cost.joint_cost import WAYS
+from pithline.units import BOARD_FOOT, INCH
+from pithline.web.money.beside import beside
 from pithline.web.money.known_prices import known_prices
 from pithline.web.money.log_sum import log_sum
 from pithline.web.money.slab_sum import slab_sum
+from pithline.web.money.till_dry import till_dry
 from pithline.web.money.waiting import held, terms_of
 from pithline.web.plan.warming import warmed
 from pithline.yard.cost_facts import usual_costs
@@ -80,7 +85,7 @@ class TestWorthIt:
         assert "Still needed for an answer: the species, the girth, the length, the distance" in page
 
     def test_a_call_gets_a_verdict_its_reasons_and_its_ways(self, client: Client) -> None:
-        assert warmed(300.0)
+        assert warmed(300.0, everything=True)
         page = text(client.get(f"/money/worth/?{urlencode(CALL)}"))
         for words in ("Not yet: ", "chance that it leaves anything", "Most to pay the owner", "Quarter it",
                       "Square-edged lumber", "All 8/4", "No tax, legal or investment advice"):  # fmt: skip
@@ -92,7 +97,7 @@ class TestWorthIt:
         assert "Ask before a yes" not in page
 
     def test_the_chart_of_doubts_comes_after_the_answer(self, client: Client) -> None:
-        assert warmed(300.0)
+        assert warmed(300.0, everything=True)
         answer = client.get(f"/money/worth/doubts/?{urlencode(CALL)}", headers=HTMX)
         page = answer.content.decode()
         assert "<svg" in page
@@ -100,6 +105,7 @@ class TestWorthIt:
         assert "style=" not in page
 
     def test_a_refused_figure_stands_beside_its_field_and_is_cleared_again(self, client: Client) -> None:
+        assert warmed(300.0, everything=True)
         wrong = client.get(f"/money/worth/?{urlencode(CALL | {'call.girth': '2.5'})}", headers=HTMX)
         assert wrong.status_code == 422
         page = wrong.content.decode()
@@ -127,7 +133,7 @@ class TestWorthIt:
         assert "Still needed for an answer: what slabs bring" in page
 
     def test_a_measured_log_needs_no_girth_and_keeps_its_ticks(self, client: Client, demo_log: Log) -> None:
-        assert warmed(300.0)
+        assert warmed(300.0, everything=True)
         words = {n: v for n, v in CALL.items() if n not in ("call.species", "call.girth", "call.length")}
         page = client.get(f"/money/worth/1/?{urlencode(words)}")
         assert page.status_code == 200
@@ -137,6 +143,21 @@ class TestWorthIt:
         demo_log.refresh_from_db()
         assert demo_log.worth["permission"] is True
         assert "girth" not in demo_log.worth
+
+    def test_drying_is_forecast_where_the_book_knows_the_place(self, client: Client) -> None:
+        assert warmed(300.0, everything=True)
+        page = text(client.get(f"/money/worth/?{urlencode(CALL)}"))
+        assert "Drying is taken at a year an inch" in page
+        enter("add_place", name="barn bay", kind="shed")
+        enter("set_months", place="barn bay", like="Pittsburgh")
+        page = text(client.get(f"/money/worth/?{urlencode(CALL)}"))
+        assert "Drying is forecast: " in page
+        assert "at barn bay, stacked in any season. A year an inch would be " in page
+        there = text(client.get(f"/money/worth/?{urlencode(CALL | {'call.dries_at': 'Chicago'})}"))
+        assert "at Chicago" in there
+        wrong = client.get(f"/money/worth/?{urlencode(CALL | {'call.dries_at': 'Atlantis'})}")
+        assert wrong.status_code == 422
+        assert "a place of the shipped table" in text(wrong)
 
     def test_there_is_no_page_about_a_log_that_is_not_there(self, client: Client) -> None:
         assert client.get("/money/worth/9/").status_code == 404
@@ -192,6 +213,37 @@ class TestCosts:
         assert client.post("/money/log/1/note_work/", sent | {"hours": "3"}).status_code == 422
         assert "carrying, 3 h × 2" in text(client.get("/money/log/1/"))
         assert client.get("/money/log/1/sell_slab/").status_code == 404
+
+    def test_what_it_gave_beside_its_slabs_comes_off_first(self, client: Client, stock: Log) -> None:
+        costs, known = usual_costs(), known_prices(TODAY)
+        assert costs is not None
+        before = log_sum(stock, costs.value, known)
+        assert (before.beside.lines, before.net) == ((), before.made.total)
+        said = {"distance": "38 km", "blanks": 2, "blank_price": "15 USD", "opening": "30 USD",
+                "firewood": "50 per m3"}  # fmt: skip
+        enter("ask_worth", log="1", call={"girth": "2.5 m", "length": "4 m", **said})
+        made = log_sum(Log.objects.get(number=1), costs.value, known)
+        # Nobody measured it: no firewood.
+        assert dict(made.beside.lines) == {"opening slab": 30, "blanks": 30}
+        assert made.net == pytest.approx(made.made.total - 60)
+        for way in made.ways[:3]:
+            if way.shares:
+                assert sum(way.shares) == pytest.approx(made.net)
+        page = text(client.get("/money/log/1/"))
+        assert "Less blanks −30.00 USD" in page
+        assert f"Shared {made.net:.2f} USD" in page
+        # By-products never make a slab cost less than nothing.
+        enter("ask_worth", log="1", call={"girth": "2.5 m", "length": "4 m", **said, "opening": "5000 USD"})
+        assert log_sum(Log.objects.get(number=1), costs.value, known).net == 0
+
+    def test_firewood_is_what_is_neither_slab_nor_dust(self, demo_log: Log) -> None:
+        enter("tally_slab", log="1", thickness="80 mm", length="3 m", widths=["50 cm"], sawn_on="2025-01-01")
+        said = {"distance": "38 km", "firewood": "50 per m3", "firewood_share": "60 %"}
+        enter("ask_worth", log="1", call=said)
+        found = beside(Log.objects.get(number=1), 0.08 * 0.5 * 3)
+        # Under bark by the integral of its sections, as `pithline log` tells it.
+        whole = volume_by_integration(from_table(demo_log.record, {TOP_IS_WIDER}).to_shape())
+        assert dict(found.lines) == pytest.approx({"firewood": 50 * 0.6 * (whole - 0.12)})
 
     def test_pieces_of_a_cut_slab_bear_its_share_between_them(self, stock: Log) -> None:
         costs, known = usual_costs(), known_prices(TODAY)
@@ -273,8 +325,20 @@ class TestWhatToAsk:
             assert words in page
         assert "<svg" in answer.content.decode()
         assert "ten years at most" in text(client.get("/money/slab/1-2/waiting/?by=2525-01-01"))
+        assert "as there is no forecast" in page
         assert "What to ask" in text(client.get("/rack/1-2/"))
         assert "Reasons, cost, waiting, sale" in text(client.get("/money/slab/1-2/part/", headers=HTMX))
+
+    def test_green_or_dry_rests_on_the_forecast_of_its_stack(self, client: Client, stock: Log) -> None:
+        enter("add_place", name="barn bay", kind="shed")
+        enter("set_months", place="barn bay", like="Pittsburgh")
+        enter("build_stack", name="bay", place="barn bay", built_on="2025-01-02")
+        enter("move_slab", slabs=["1-2"], stack="bay", moved_on="2025-01-02")
+        page = text(client.get("/money/slab/1-2/waiting/", headers=HTMX))
+        assert "forecast to 20 %" in page
+        assert "a year an inch, as people say, would leave" in page
+        low, mid, high = till_dry(slab("1-2"), TODAY).months
+        assert low < mid < high
 
     def test_the_path_comes_down_and_needs_less_where_more_is_left_otherwise(self, stock: Log) -> None:
         costs, known = usual_costs(), known_prices(TODAY)
@@ -308,6 +372,23 @@ class TestPrices:
         assert "common practice, no source" in page
         assert "by a fit to known sales (10 like it)" in text(client.get("/money/slab/1-2/?dried=air+dried"))
 
+    def test_thickness_is_argued_by_the_forecast_of_its_drying(self, client: Client, stock: Log) -> None:
+        assert warmed(300.0, everything=True)
+        Comparable.objects.all().delete()
+        costs = COSTS | {"space": "4 per m3 and month"}
+        enter("keep_profile", kind="costs", name="mine", table=costs, usual=True)
+        assert "argue for" not in text(client.get("/money/slab/1-2/?rate=4+per+bf"))
+        enter("add_place", name="barn bay", kind="shed")
+        enter("set_months", place="barn bay", like="Pittsburgh")
+        page = text(client.get("/money/slab/1-2/?rate=4+per+bf"))
+        found = re.search(r"argue for × ([\d.]+) by its thickness: (\d+) months at barn bay", page)
+        assert found
+        thin = re.search(r"against (\d+) for an inch", page)
+        assert thin
+        # By hand: rent of a board foot and 8 % on 4 USD of green worth, over those months.
+        bills = [4 * m * BOARD_FOOT + 4 * (1.08 ** (m / 12) - 1) for m in (int(found[2]), int(thin[1]))]
+        assert float(found[1]) == pytest.approx((4 + bills[0]) / (4 + bills[1]), abs=0.02)
+
     def test_prices_seen_elsewhere_are_noted_with_their_source(self, client: Client, stock: Log) -> None:
         sent = {
             "source": "invented: a yard", "price": "520 USD", "species": "northern red oak",
@@ -320,5 +401,10 @@ class TestPrices:
         lumber = {"species": "northern red oak", "thickness": "8/4", "rate": "5.60 USD per bf",
                   "dried": "air dried", "source": "invented: a list"}  # fmt: skip
         assert client.post("/money/prices/note_lumber/", lumber).status_code == 303
-        assert "As plain lumber" in text(client.get("/money/slab/1-2/?dried=air+dried"))
+        assert warmed(300.0, everything=True)
+        page = text(client.get("/money/slab/1-2/?dried=air+dried"))
+        # 50 cm all along: 12 + 7 in and a kerf are 487 mm, no choice of whole inches takes more.
+        assert "ripped into 2 boards, " in page
+        feet = 19 * INCH * 3.0 * 0.08 / BOARD_FOOT
+        assert f"{feet:.0f} bf, {100 * 19 * INCH / 0.5:.0f} % of the tally, at 5.60 per bf" in page
         assert client.get("/money/prices/sell_slab/").status_code == 404

@@ -9,9 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from pithline.errors import BadValue
+from pithline.slab.taped import Width, taped_outline
 from pithline.yard.actions.pieces import _parted, _ripped
 from pithline.yard.models import Pair, Slab, Stack
-from pithline.yard.sizing import Width, taped_outline
 from tests.book import enter
 
 ROW = {"thickness": "80 mm", "length": "3 m", "widths": ["60 cm / 64 cm", "50 cm / 54 cm", "40 cm / 44 cm"]}

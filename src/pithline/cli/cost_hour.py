@@ -43,7 +43,7 @@ def costs_table(costs_file: Path | None, options: dict[str, Any], document: dict
     table = dict(document.get("costs", {}))
     if costs_file is not None:
         table = dict(read_document(costs_file).get("costs", {}))
-    return table | {name: options[name] for name in _FIVE if options.get(name)}
+    return table | {name: options[name] for name in _FIVE if options.get(name) is not None}
 
 
 def rate_record(rate: MachineRate) -> dict[str, float]:
@@ -170,12 +170,20 @@ def machine(as_json: bool, years: float, litres: float, **said: str | None) -> N
     Method: Miyata, USDA Forest Service GTR NC-55 (1980); FAO Forestry Paper 99 (1992).
     """
     from pithline import units
-    from pithline.money.amount import amount
+    from pithline.cli.hold_options import Money
+    from pithline.errors import BadValue
+    from pithline.money.amount import one_currency
     from pithline.money.cost.machine_rate import Machine, machine_rate
     from pithline.money.cost.per import per_litre
 
+    for option, value, least, most in (("--years", years, 0.1, 100), ("--litres", litres, 0, 1000)):
+        if not least <= value <= most:
+            raise BadValue(option, value, f"from {least} to {most}", "Look at the point.")
+    all_of_it = Money()
+    fuel = per_litre(said["fuel"], "--fuel") if said["fuel"] is not None else None
+
     def money(name: str) -> float:
-        return float(amount(said[name], f"--{name}"))
+        return all_of_it.read(said[name], f"--{name}")
 
     def share(name: str) -> float:
         return units.share(said[name], f"--{name}")
@@ -192,11 +200,12 @@ def machine(as_json: bool, years: float, litres: float, **said: str | None) -> N
             tax=share("tax"),
             power=litres,  # with a load, need and density of 1 the power is the litres
             specific=1.0,
-            fuel_price=per_litre(said["fuel"], "--fuel").value if said["fuel"] else 0.0,
+            fuel_price=fuel.value if fuel else 0.0,
             lube=share("oil"),
             repair=share("repair"),
             consumables=money("consumables"),
             wage=money("wage"),
         )
     )
+    one_currency([*all_of_it.amounts, fuel])
     show_sum("machine", rate_record(rate), _steps(rate), as_json)

@@ -10,6 +10,7 @@ import click
 from pithline.cli.sum_show import show_sum
 
 if TYPE_CHECKING:
+    from pithline.cli.hold_options import Money
     from pithline.money.cost.joint_cost import Piece
 
 __all__ = ["load", "overhead", "share", "split"]
@@ -26,10 +27,9 @@ def named(raw: str, field: str) -> tuple[str, list[str]]:
     return name.strip(), parts
 
 
-def _piece(raw: str) -> Piece:
+def _piece(raw: str, money: Money) -> Piece:
     from pithline import units
     from pithline.errors import BadValue
-    from pithline.money.amount import amount
     from pithline.money.cost.joint_cost import Piece
 
     name, parts = named(raw, "--piece")
@@ -41,7 +41,7 @@ def _piece(raw: str) -> Piece:
             raise BadValue(
                 f"{name}", part, "green, final or own with an amount", 'Write "green 150, final 260, own 45".'
             )
-        worth[found[1]] = float(amount(found[2], f"{name} {found[1]}"))
+        worth[found[1]] = money.read(found[2], f"--piece {name} {found[1]}")
     return Piece.of(name, volume, worth.get("green", 0.0), worth.get("final", 0.0), worth.get("own", 0.0))
 
 
@@ -67,16 +67,25 @@ def share(joint: str, by_products: str | None, pieces: tuple[str, ...], as_json:
 
     By volume, by sales value at split-off, by net realisable value, at a constant margin.
     """
-    from pithline.money.amount import amount, show_money
+    from pithline.cli.hold_options import Money
+    from pithline.errors import BadValue
+    from pithline.money.amount import show_money
     from pithline.money.cost.joint_cost import share_joint_cost
 
-    whole = amount(joint, "--joint")
-    less = float(amount(by_products, "--by-products")) if by_products else 0.0
-    those = [_piece(raw) for raw in pieces]
-    ways = share_joint_cost(float(whole), those, less)
+    money = Money()
+    whole, less = money.read(joint, "--joint"), money.read(by_products, "--by-products")
+    if less > whole:
+        remedy = "Where they pay the whole log, the slabs bear nothing of it."
+        raise BadValue("--by-products", by_products, f"at most the joint cost, {joint}", remedy)
+    those = [_piece(raw, money) for raw in pieces]
+    code = money.code
+    ways = share_joint_cost(whole, those, less)
+    if not any(way.shares for way in ways):
+        told = "with a volume, or what it brings green or finished"
+        raise BadValue("--piece", pieces[0], told, 'Write "14-1: 0.09 m3".')
     record = {
-        "currency": whole.code,
-        "joint_money": float(whole),
+        "currency": code,
+        "joint_money": whole,
         "by_products_money": less,
         "ways": [
             {
@@ -101,7 +110,7 @@ def share(joint: str, by_products: str | None, pieces: tuple[str, ...], as_json:
         if way.remark:
             click.echo(f"By {way.way}: {way.remark}.", err=True)
     if not as_json:
-        shared = show_money(float(whole) - less, whole.code)
+        shared = show_money(whole - less, code)
         click.echo(
             f"{shared} shared. A share says what stock stands for; whether to work on a slab "
             "compares only what that brings with what that costs.",
@@ -218,6 +227,8 @@ def split(total: str, parts: str, as_json: bool) -> None:
         weights = [Decimal(part.strip()) for part in parts.split(",")]
     except InvalidOperation:
         raise BadValue("--parts", parts, "numbers parted by commas", "Write 1,1,1.") from None
+    if not all(weight.is_finite() and weight <= 10**12 for weight in weights):
+        raise BadValue("--parts", parts, "numbers of at most 1,000,000,000,000", "Write 1,1,1.")
     shares = split_money(whole.value, weights, decimals(whole.code))
     record = {"currency": whole.code, "shares_money": [str(each) for each in shares]}
     show_sum("split", record, [(str(w), str(s)) for w, s in zip(weights, shares, strict=True)], as_json)

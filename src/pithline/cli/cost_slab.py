@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from pithline.cli.sum_show import show_sum
+
+if TYPE_CHECKING:
+    from pithline.money.cost.per import Per
 
 __all__ = ["month", "slab"]
 
@@ -26,12 +29,27 @@ def _keeping(command: Any) -> Any:
     return command
 
 
-def _shares(interest: str, loss: str, space: str | None) -> tuple[float, float]:
+def _shares(interest: str, loss: str, space: str | None) -> tuple[float, Per | None]:
+    """Interest and loss a month, and the rent of a cubic metre."""
     from pithline import units
+    from pithline.errors import BadValue
     from pithline.money.cost.per import per_cubic_metre_month
 
-    yearly = units.share(interest, "--interest") + units.share(loss, "--loss")
-    return yearly / 12, per_cubic_metre_month(space, "--space").value if space else 0.0
+    yearly, lost = units.share(interest, "--interest"), units.share(loss, "--loss")
+    for option, said, share in (("--interest", interest, yearly), ("--loss", loss, lost)):
+        if share > 1:
+            raise BadValue(option, said, "at most 100 % a year", "Look at the point.")
+    return (yearly + lost) / 12, per_cubic_metre_month(space, "--space") if space is not None else None
+
+
+def _volume(said: str) -> float:
+    from pithline import units
+    from pithline.errors import BadValue
+
+    cubic = units.volume(said, "--volume")
+    if not 0 < cubic <= 100:
+        raise BadValue("--volume", said, "more than 0 and at most 100 m3", "Say one slab's.")
+    return cubic
 
 
 @click.command(
@@ -46,15 +64,14 @@ Examples:
 @_keeping
 def month(volume: str, worth: str | None, interest: str, loss: str, space: str | None, as_json: bool) -> None:
     """What one further month of a slab costs: money tied up, chance of loss, room."""
-    from pithline import units
-    from pithline.money.amount import amount, show_money
+    from pithline.money.amount import amount, one_currency, show_money
     from pithline.money.cost.keeping import month_cost
 
-    lies = amount(worth, "--worth") if worth else None
-    share, rent = _shares(interest, loss, space)
-    cubic = units.volume(volume, "--volume")
+    lies = amount(worth, "--worth") if worth is not None else None
+    share, per = _shares(interest, loss, space)
+    cubic, rent = _volume(volume), per.value if per else 0.0
     cost = month_cost(float(lies) if lies else 0.0, cubic, share, rent)
-    code = lies.code if lies else ""
+    code = one_currency([lies, per])
     record = {
         "currency": code,
         "volume_m3": cubic,
@@ -120,20 +137,20 @@ def slab(
             found[name] = found.get(name, 0.0) + float(each)
         return found
 
-    share, rent = _shares(interest, loss, space)
-    lies = amount(worth, "--worth") if worth else None
+    share, per = _shares(interest, loss, space)
+    lies = amount(worth, "--worth") if worth is not None else None
     made = slab_cost(
         lines_of(spent, "--spent"),
         lines_of(still, "--still"),
         lines_of(others, "--other"),
-        volume=units.volume(volume, "--volume"),
+        volume=_volume(volume),
         fee=units.share(fee, "--fee"),
         month_share=share,
-        per_volume_month=rent,
+        per_volume_month=per.value if per else 0.0,
         worth=float(lies) if lies else None,
-        months=months_of(months, "--months") if months else 0.0,
+        months=months_of(months, "--months") if months is not None else 0.0,
     )
-    code = one_currency([*amounts, lies])
+    code = one_currency([*amounts, lies, per])
     record = {
         "currency": code,
         "spent": [{"what": what, "money": money} for what, money in made.spent],

@@ -56,8 +56,8 @@ def learn(
     book = read_sales(read_document(file))
     money, code = Money(book.currency), book.currency
     terms = terms_of(said, money)
-    worth = money.read(reference, "--reference")
-    at = money.read(asked, "--asked") if asked else None
+    worth = money.above_nothing(reference, "--reference")
+    at = money.above_nothing(asked, "--asked") if asked is not None else None
     cut = spells(book.listings) if book.listings else None
     learned, odds = best_law(cut) if limits == "better" else (weigh(cut, limits), None)
     view = outlook(learned, worth, terms, months(within, "--within"), at)

@@ -128,11 +128,16 @@ Examples:
 def lot(as_json: bool, count: int, premium: str, **said: Any) -> None:
     """A pair or sisters: one by one, or together."""
     from pithline import units
+    from pithline.errors import BadValue
     from pithline.money.hold.together import sell_apart, sell_together
 
     money = Money()
     buyers, terms = buyers_of(said, money), terms_of(said, money)
     part, more = units.share(said["share"], "--share"), units.share(premium, "--premium", signed=True)
+    if count < 2:
+        raise BadValue("--count", count, "2 or more", "One alone: pithline hold price.")
+    if part > 1:
+        raise BadValue("--share", said["share"], "at most 100 %", "It is a share of the buyers of one.")
     apart, together = sell_apart(count, buyers, terms), sell_together(count, buyers, terms, part, more)
     code = money.code
     level = together.level_share

@@ -67,7 +67,7 @@ def price(
     buyers, terms = buyers_of(said, money), terms_of(said, money)
     by = span_of(within, "--within", now)
     best = posted.best_price(buyers, terms)
-    at = money.read(asked, "--asked") if asked else best
+    at = money.above_nothing(asked, "--asked") if asked is not None else best
     cost = money.read(spent, "--spent")
     code = money.code
     worth = posted.expected_profit(at, buyers, terms)
@@ -80,14 +80,14 @@ def price(
         share(f"Sold within {within}", "chance_sold", odds),
     ]
     more: dict[str, str | None] = {}
-    if chance:
+    if chance is not None:
         surely = posted.price_for_chance(units.share(chance, "--chance"), by, buyers)
         gives = posted.expected_profit(surely, buyers, terms)
         lines += [
             cash(f"Highest price that sells with {chance} by then", "price_for_chance", surely, code),
             cash("  brings on average", "worth_for_chance", gives, code),
         ]
-    if spent:
+    if spent is not None:
         until = months_until_loss(at, cost, terms)
         day = day_after(until, now)
         shown = f"{show_months(until)}, from {day} on" if day else show_months(until)
@@ -121,14 +121,19 @@ Examples:
 @click.option("--salvage", metavar="MONEY", help="What it still brings on that day.")
 def offer(as_json: bool, offered: str | None, left: str | None, salvage: str | None, **said: Any) -> None:
     """The least offer to accept, buyers naming what they would pay."""
+    from pithline.errors import BadValue
     from pithline.money.hold import offers
     from pithline.money.months import months
 
     money = Money()
     buyers, terms = buyers_of(said, money), terms_of(said, money)
-    if left:
+    if left is not None:
         day = months(left, "--months")
+        if not day > 0:
+            raise BadValue("--months", left, "more than 0", 'Write "6 months".')
         least = offers.reservation_by_deadline([day], buyers, terms, money.read(salvage, "--salvage"))[0]
+    elif salvage is not None:
+        raise BadValue("--salvage", salvage, "left out without --months", "Say by when it must be gone.")
     else:
         least = offers.reservation_price(buyers, terms)
     hand = money.read(offered, "--offer")
@@ -139,7 +144,7 @@ def offer(as_json: bool, offered: str | None, left: str | None, salvage: str | N
         cash("Offers that pass it, mean", "mean_accepted", mean, code),
         span("Months until one comes, mean", "months_mean", offers.months_to_accepted(least, buyers)),
     ]
-    if offered:
+    if offered is not None:
         lines.append(
             Line("The offer in hand", "accept", hand >= least, "accept" if hand >= least else "refuse")
         )

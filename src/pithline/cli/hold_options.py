@@ -83,6 +83,15 @@ class Money:
         one_currency(self.amounts)
         return float(self.amounts[-1])
 
+    def above_nothing(self, raw: str, field: str) -> float:
+        """The same of an option that 0 makes no sense of."""
+        from pithline.errors import BadValue
+
+        found = self.read(raw, field)
+        if not found > 0:
+            raise BadValue(field, raw, "more than 0", 'Write "400 USD".')
+        return found
+
     @property
     def code(self) -> str:
         """The currency, or "" where none was named."""
@@ -121,8 +130,8 @@ def terms_of(said: Mapping[str, Any], money: Money) -> Terms:
     from pithline import units
     from pithline.money.hold.posted import Terms, discount_of, hazard_of
 
-    interest = units.share(said["interest"], "--interest") if said["interest"] else 0.0
-    loss = units.share(said["loss"], "--loss") if said["loss"] else 0.0
+    interest = units.share(said["interest"], "--interest") if said["interest"] is not None else 0.0
+    loss = units.share(said["loss"], "--loss") if said["loss"] is not None else 0.0
     return Terms.of(
         money.read(said["at_sale"], "--at-sale"),
         money.read(said["holding"], "--holding"),

@@ -43,6 +43,7 @@ COMMANDS = {
     "hold": "What to ask for a slab, how long to wait, when to let it go.",
     "worth": "Whether a log on offer is worth it, and what may be paid for it.",
     "cost": "What an hour, a log, a slab and a month of waiting cost, step by step.",
+    "grow": "Whether the next step pays: a mill, a kiln, more stock; the narrowest stage.",
     "sum": "One sum at a time: sizes, volumes, log scales, thickness, grain, tally.",
 }
 
@@ -112,6 +113,7 @@ Examples:
   pithline hold price --buyers "2 per month" --pays "400 USD" --holding 6
   pithline worth demo/phone-call.toml
   pithline cost hour --costs demo/costs.toml
+  pithline grow invest --flow "-20000,4500,5600,5600,5600,10600" --rate "10 %"
   pithline sum thickness 12/4 --species "red oak"
 
 \b

@@ -11,7 +11,9 @@ if TYPE_CHECKING:
     from pithline.money.hold.listing_range import Outlook
     from pithline.money.price.asking import Asking
     from pithline.money.price.piece import Piece
+    from pithline.money.price.plain import Plain
     from pithline.money.price.written import SalesBook
+    from pithline.slab.outline import SlabOutline
     from pithline.units import System
 
 __all__ = ["ask"]
@@ -19,8 +21,14 @@ __all__ = ["ask"]
 _PIECE = (
     click.option("--species", required=True, metavar="NAME", help="Any name of the wood."),
     click.option("--thickness", required=True, metavar="LENGTH", help='As sold: 12/4, "80 mm".'),
-    click.option("--width", required=True, metavar="LENGTH", help="Mean width that is tallied."),
+    click.option("--width", metavar="LENGTH", help="Mean width that is tallied; or say --widths."),
     click.option("--length", required=True, metavar="LENGTH", help="Usable length."),
+    click.option(
+        "--widths",
+        multiple=True,
+        metavar="WIDTH",
+        help='Of both faces, butt to top: "58 cm / 61 cm", "1.5 m: 60 cm". Repeat: then it is ripped.',
+    ),
     click.option("--volume", metavar="VOLUME", help="Tallied. [default: thickness x width x length]"),
     click.option(
         "--dried",
@@ -53,6 +61,8 @@ Examples:
     --length "3.1 m" --dried "kiln dried" --flattened --use table --floor 480
   pithline price ask demo/sales.toml --species "red oak" --thickness 8/4 --width "20 in" --length "8 ft" \\
     --units inch --json
+  pithline price ask demo/sales.toml --species "red oak" --thickness "80 mm" --length "3.1 m" \\
+    --dried "kiln dried" --widths "66 cm / 70 cm" --widths "60 cm / 63 cm" --widths "54 cm / 58 cm"
   pithline price ask demo/sales.toml --species "red oak" --thickness "80 mm" --width "62 cm" \\
     --length "3.1 m" --dried "kiln dried" --holding 6 --interest "8 %"
 """,
@@ -68,16 +78,15 @@ Examples:
 @click.option("--room", default="5 %", show_default=True, metavar="SHARE", help="To be beaten down; a guess.")
 @click.option(
     "--edged",
-    default="70 %",
-    show_default=True,
     metavar="SHARE",
-    help="Of the tally left as plain boards; a guess.",
+    help="Of the tally left as plain boards.  [default: by --widths; else 55 to 80 %, a guess]",
 )
 @click.option("--lumber", metavar="RATE", help='Of plain boards: "5.50 per bf". [default: as FILE says]')
 @click.option("--holding", metavar="MONEY", help="A month; then FILE's listings say which price brings most.")
 @click.option("--interest", metavar="SHARE", help="A year, likewise.")
 @click.option("--days", metavar="TIME", help="It takes to dry: argues the thickness by drying.")
 @click.option("--thin-days", metavar="TIME", help="1 in stock takes.")
+@click.option("--dries-at", metavar="PLACE", help="Instead of both: forecast for a place that is known.")
 @click.option("--rent", metavar="MONEY", help="Of a cubic metre of kiln or stack, a day.")
 @click.option("--units", "system", type=click.Choice(["metric", "inch"]), default="metric", show_default=True)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/price-ask/1).")
@@ -86,12 +95,14 @@ def ask(
     rate: str | None,
     floor: str | None,
     room: str,
-    edged: str,
+    edged: str | None,
+    widths: tuple[str, ...],
     lumber: str | None,
     holding: str | None,
     interest: str | None,
     days: str | None,
     thin_days: str | None,
+    dries_at: str | None,
     rent: str | None,
     system: System,
     as_json: bool,
@@ -101,16 +112,22 @@ def ask(
     from pithline import units
     from pithline.cli.hold_options import Money
     from pithline.cli.log_input import read_document
+    from pithline.cli.price_argued import argued_factor, forecast_days
     from pithline.cli.price_shown import Shown, print_json, print_words
-    from pithline.money.price.asking import asking, plain_lumber
+    from pithline.errors import BadValue
+    from pithline.money.price.asking import asking
     from pithline.money.price.like_sales import by_use
     from pithline.money.price.written import read_sales
     from pithline.units import BOARD_FOOT
 
     book = read_sales(read_document(file))
-    piece = _piece(said)
+    piece, outline = _piece(said, widths)
     money = Money(book.currency)
-    share = units.share(edged, "--edged")
+    share = units.share(edged, "--edged") if edged is not None else None
+    if share is not None and not 0 < share <= 1:
+        raise BadValue("--edged", edged, "above 0 % and at most 100 %", "Leave it out for a guess.")
+    if share is not None and outline is not None:
+        raise BadValue("--edged", edged, "left out beside --widths", "They tell which boards it holds.")
     found = asking(
         piece,
         book.sales,
@@ -120,13 +137,17 @@ def ask(
     )
     plain, whence = None, "--lumber"
     if lumber:
-        plain = plain_lumber(piece, _rate(lumber, "--lumber", book.currency), share)
+        plain = _plain(piece, outline, _rate(lumber, "--lumber", book.currency), share)
     elif (row := book.lumber_rate(piece)) is not None:
-        plain, whence = plain_lumber(piece, row.rate * BOARD_FOOT, share), f"{row.source}, {row.day}"
+        plain, whence = _plain(piece, outline, row.rate * BOARD_FOOT, share), f"{row.source}, {row.day}"
     held = _held(found, book, holding, interest, money) if book.listings and (holding or interest) else None
     uses = [each for each in by_use(book.sales) if each.use == piece.use]
     spans = (days, thin_days, rent)
-    argued = _argued(piece, found, spans, interest, money) if any(spans) else None
+    argued = None
+    if dries_at is not None:
+        spans = (*forecast_days(piece, dries_at, spans), rent)
+    if any(each is not None for each in spans):
+        argued = argued_factor(piece, found, spans, interest, money)
     shown = Shown(book.currency, piece, found, plain, whence, held, uses, argued)
     if as_json:
         print_json(shown)
@@ -134,15 +155,40 @@ def ask(
         print_words(shown, system)
 
 
-def _piece(said: dict[str, Any]) -> Piece:
-    """The piece, through the same declaration as a row of the file."""
+def _piece(said: dict[str, Any], widths: tuple[str, ...]) -> tuple[Piece, SlabOutline | None]:
+    """The piece, through the same declaration as a row of the file; and its outline, where it was taped."""
+    from pithline.errors import BadValue
     from pithline.fields import Table, read
     from pithline.money.price.sales_table import PIECE
     from pithline.money.price.written import piece_of
+    from pithline.slab.tally import TallyRule
+    from pithline.slab.tallying import face_area, tally_width
+    from pithline.slab.taped import taped_outline, width
+    from pithline.units import length
 
     raw = {name: value for name, value in said.items() if value is not None and name != "square_edged"}
     raw["live"] = not said["square_edged"]
-    return piece_of(read(Table("piece", "The piece to price.", PIECE), raw))
+    table = Table("piece", "The piece to price.", PIECE)
+    if not widths:
+        if "width" not in raw:
+            remedy = 'Say --width "62 cm", or --widths at several places.'
+            raise BadValue("--width", "missing", "given, or --widths", remedy)
+        return piece_of(read(table, raw)), None
+    if "width" in raw:
+        raise BadValue("--width", raw["width"], "left out beside --widths", "They tell the mean, too.")
+    # Read once with any of the widths, so that thickness and length are known to be possible.
+    faces = [width(each, "--widths") for each in widths]
+    read(table, raw | {"width": f"{faces[0].one * 1000:.3f} mm"})
+    long, thick = length(raw["length"], "--length"), length(raw["thickness"], "--thickness")
+    outline = taped_outline(long, thick, faces)
+    mean = face_area(outline.z, tally_width(outline, TallyRule.MEAN), 0.0, long) / long
+    return piece_of(read(table, raw | {"width": f"{mean * 1000:.3f} mm"})), outline
+
+
+def _plain(piece: Piece, outline: SlabOutline | None, rate: float, share: float | None) -> Plain:
+    from pithline.money.price.plain import by_share, ripped
+
+    return by_share(piece, rate, share) if outline is None else ripped(piece, outline, rate)
 
 
 def _rate(raw: str, option: str, currency: str) -> float:
@@ -155,34 +201,6 @@ def _rate(raw: str, option: str, currency: str) -> float:
     if its.currency and its.currency != currency:
         raise BadValue(option, raw, f"in {currency}, the currency of the file")
     return its.amount * BOARD_FOOT
-
-
-def _argued(
-    piece: Piece, found: Asking, spans: tuple[str | None, ...], interest: str | None, money: Any
-) -> float:
-    """Factor of the thickness that its days and its space argue for."""
-    from pithline import units
-    from pithline.errors import BadValue
-    from pithline.money.months import DAYS_A_MONTH, months
-    from pithline.money.price.thickness_reason import drying_bill, stack_space, thickness_reason
-    from pithline.units import INCH
-
-    options = ("--days", "--thin-days", "--rent")
-    for option, span in zip(options, spans, strict=True):
-        if span is None:
-            raise BadValue(option, "missing", "given with the others", f"Say all of {', '.join(options)}.")
-    if not found.lines:
-        raise BadValue(
-            "--days", spans[0], "left out where like sales are shown", "There is no rate to argue from."
-        )
-    yearly = units.share(interest, "--interest") if interest else 0.0
-    # What a plain green board of this wood brings, by the same sales.
-    green, rented = found.lines[0].factor, money.read(spans[2], "--rent")
-    thick, thin = (
-        drying_bill(months(span, option) * DAYS_A_MONTH, stack_space(high), rented, green, yearly, 0.0)
-        for span, option, high in zip(spans, options, (piece.thickness, INCH), strict=False)
-    )
-    return thickness_reason(thick, thin, green).factor
 
 
 def _held(found: Asking, book: SalesBook, holding: str | None, interest: str | None, money: Any) -> Outlook:

@@ -8,10 +8,13 @@ from typing import TYPE_CHECKING, Any
 import click
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from pithline.money.hold.listing_range import Outlook
-    from pithline.money.price.asking import Asking, Plain
+    from pithline.money.price.asking import Asking
     from pithline.money.price.like_sales import ByUse
     from pithline.money.price.piece import Piece
+    from pithline.money.price.plain import Plain
     from pithline.units import System
 
 __all__ = ["LIGHT", "Shown", "print_json", "print_words"]
@@ -82,6 +85,10 @@ def print_json(shown: Shown) -> None:
             "price_money": plain.price,
             "rate_money_per_bf": plain.rate,
             "share_left_percent": 100 * plain.share,
+            "how": str(plain.how),
+            "range_money": {"p10": plain.spread[0], "p90": plain.spread[1]},
+            "boards_bf": plain.board_feet,
+            "boards": [{"width_m": width, "length_m": length} for width, length in plain.boards],
             "source": shown.whence,
             "asking_over_plain": found.price / plain.price if plain.price > 0 else None,
         },
@@ -153,10 +160,7 @@ def print_words(shown: Shown, system: System) -> None:
         )
     if plain is not None:
         times = f"; the asking price is {found.price / plain.price:.1f} times that" if plain.price > 0 else ""
-        click.echo(
-            f"As plain boards {cash(plain.price)}: {units.show_share(plain.share, 0)} of the tally "
-            f"at {plain.rate:.2f} per bf ({shown.whence}){times}"
-        )
+        click.echo(_plain_words(plain, cash, system) + f" at {plain.rate:.2f} per bf ({shown.whence}){times}")
     for use in shown.uses:
         a, b, c = use.piece
         click.echo(f"Pieces for a {use.use} brought {cash(b)}, {cash(a)} to {cash(c)} ({use.count} sold)")
@@ -177,3 +181,20 @@ def print_words(shown: Shown, system: System) -> None:
     if plain is not None and plain.price > 0:
         click.echo(MARKET, err=True)
     click.echo(ADVICE, err=True)
+
+
+def _plain_words(plain: Plain, cash: Callable[[float], str], system: System) -> str:
+    from pithline import units
+    from pithline.money.price.plain import LEFT, How
+
+    share = f"{units.show_share(plain.share, 0)} of the tally"
+    if plain.how is How.RIPPED:
+        wide = " + ".join(units.show_length(width, system) for width, _ in plain.boards)
+        count = len(plain.boards)
+        boards = f"{count} board{'s' * (count != 1)} {wide} wide, " if wide else "no board of 3 in by 4 ft, "
+        return f"As plain boards {cash(plain.price)}: {boards}{plain.board_feet:.0f} bf, {share},"
+    if plain.how is How.SAID:
+        return f"As plain boards {cash(plain.price)}: {share}"
+    low, high = (cash(each) for each in plain.spread)
+    span = f"{units.show_share(LEFT[0], 0)} to {units.show_share(LEFT[2], 0)}"
+    return f"As plain boards {cash(plain.price)}, {low} to {high}: {share} ({span}, a guess; say --widths)"

@@ -39,6 +39,8 @@ def build(volume: str, base: str, factors: tuple[float, ...], as_json: bool) -> 
 
     money = Money()
     feet, rate = units.volume(volume, "--volume") / BOARD_FOOT, money.read(base, "--base")
+    if not feet > 0:
+        raise BadValue("--volume", volume, "more than 0", 'Write "40 bf".')
     for factor in factors:
         if not 0 < factor <= 1000:
             raise BadValue("--factor", factor, "more than 0 and at most 1000", "10 % more is 1.1.")
@@ -70,11 +72,15 @@ def thickness(
 ) -> None:
     """How much dearer thick stock must be to pay for its days and its space."""
     from pithline import units
+    from pithline.errors import BadValue
     from pithline.money.months import DAYS_A_MONTH, months
     from pithline.money.price.premiums import thickness_factor
     from pithline.money.price.thickness_reason import drying_bill, stack_space, thickness_reason
     from pithline.units import INCH
 
+    for option, span in (("--days", days), ("--thin-days", thin_days)):
+        if not months(span, option) > 0:
+            raise BadValue(option, span, "more than 0", 'Write "5 months".')
     money = Money()
     thick, sticker = units.length(size, "THICKNESS"), units.length(said["sticker"], "--sticker")
     fill, interest = units.share(said["fill"], "--fill"), units.share(said["interest"], "--interest")

@@ -10,6 +10,7 @@ import click
 from pithline.cli.cost_hour import costs_options, costs_table
 
 if TYPE_CHECKING:
+    from pithline.dry.months import Months
     from pithline.log.record import LogRecord
     from pithline.money.offered.log import Planner
 
@@ -28,6 +29,11 @@ _CALL = {
     "load": ("MASS", "One trip on foot or cart, all hands together."),
     "asked": ("MONEY", "What the owner asks."),
     "drying": ("TIME", 'Till dry: "14 months", or a span.'),
+    "dries_at": ("NAME", "A place whose months are known: then the drying is forecast."),
+    "warmest": ("TEMPERATURE", "Mean of the warmest month, for a place that is not known."),
+    "coldest": ("TEMPERATURE", "Mean of its coldest month."),
+    "stacked": ("DATE", "Day of stacking. [default: any season]"),
+    "dry_to": ("SHARE", "Mean moisture at which they are sold. [default: 20 %]"),
     "selling": ("TIME", "From dry to sold."),
     "lumber": ("PRICE", 'Square-edged, at the market: "3.20 per bf".'),
     "firewood": ("PRICE", 'Offcuts: "45 per m3", solid.'),
@@ -35,7 +41,7 @@ _CALL = {
     "lifts": ("MASS", "What they can take."),
 }
 _TICKS = ("permission", "tree_protection", "plant_movement")
-_TABLES = ("log", "lie", "mill", "aims", "rates", "call", "costs")
+_TABLES = ("log", "lie", "mill", "aims", "rates", "call", "costs", "months")
 
 
 def _options(command: Any) -> Any:
@@ -54,6 +60,7 @@ def _options(command: Any) -> Any:
 Examples:
   pithline worth --species "red oak" --girth "2.4 m to 2.8 m" --length "4 m" --distance "35 km" \\
     --rate "9 USD per bf" --costs demo/costs.toml --permission --tree-protection --plant-movement
+  pithline worth demo/phone-call.toml --dries-at Pittsburgh --stacked 2026-04-01 --json
 """,
 )
 @click.argument("file", required=False, type=click.Path(path_type=Path), metavar="[FILE]")
@@ -98,29 +105,41 @@ def command(
     from pithline.cli.log_input import read_document
     from pithline.cli.worth_show import show_worth
     from pithline.errors import BadValue
+    from pithline.money.amount import named_in
     from pithline.money.cost.written import read_costs
+    from pithline.money.offered.dried import assumed_drying, dried
     from pithline.money.offered.worth import worth
     from pithline.money.offered.written import read_call
+    from pithline.saw.written.assumed import Written
 
     document = read_document(file)
     for name in document:
         if name not in _TABLES:
             raise BadValue(name, "a table", f"one of {', '.join(_TABLES)}", "Look at the spelling.")
     five = {name: said.pop(name) for name in ("saw", "chain", "fuel", "km", "wage")}
-    costs = read_costs(costs_table(costs_file, five, document))
+    spent = costs_table(costs_file, five, document)
+    costs = read_costs(spent)
     table = dict(document.get("call", {}))
-    table |= {name: said[name] for name in _CALL if said.get(name)}
-    table |= {name: True for name in _TICKS if said.get(name)} | ({"people": people} if people else {})
+    table |= {name: said[name] for name in _CALL if said.get(name) is not None}
+    table |= {name: True for name in _TICKS if said.get(name)}
+    table |= {"people": people} if people is not None else {}
     measured = "log" in document
-    call, code = read_call(table, measured)
+    call, code = read_call(table, measured, _months(document, table))
     record, wood = _wood(document, call.value.guess.species if call.value.guess else "")
     planner, remarks = _planner(document, wood, rates, thicknesses)
-    currency = _one([("rates", planner.rates.currency), ("costs", costs.value.currency), ("call", code)])
+    currency = planner.rates.currency
+    for name, raw, other in (("costs", spent, costs.value.currency), ("call", table, code)):
+        if other and other != currency:
+            where, remedy = named_in(name, raw, other), "Convert it at a rate of your own."
+            raise BadValue(where, f"in {other}", f"in {currency} as the rates", remedy)
     chance = units.share(sure, "--sure")
     if not 0.5 <= chance < 1:
         raise BadValue("--sure", sure, "50 % or more, and under 100 %")
+    # Draws of their own: those of the sum stay the same with and without a forecast.
+    told = dried(call.value, planner, wood, np.random.default_rng([seed, 1]))
+    call = Written(told, (*call.assumed, *assumed_drying(told.drying)))
     made = worth(
-        call.value,
+        told,
         costs.value,
         planner,
         np.random.default_rng(seed),
@@ -144,6 +163,18 @@ def command(
         tornado.write_text(chart.svg, encoding="utf-8")
         click.echo(f"Wrote {tornado}.", err=True)
     show_worth(made, call, costs, planner, currency, remarks, as_json)
+
+
+def _months(document: dict[str, Any], call: dict[str, Any]) -> Months | None:
+    from pithline.dry.written_drying import read_months
+    from pithline.errors import BadValue
+
+    if "months" not in document:
+        return None
+    for name in ("dries_at", "warmest", "coldest"):
+        if call.get(name):
+            raise BadValue(f"call.{name}", call[name], "left out beside [months]", "Say one of the two.")
+    return read_months(document["months"])
 
 
 def _wood(document: dict[str, Any], name: str) -> tuple[LogRecord | None, Any]:
@@ -171,19 +202,8 @@ def _planner(
     if not read.value.currency:
         remedy = 'Say what slabs bring: --rate "9.50 USD per bf", or a table [rates].'
         raise BadValue("rates.rate", "missing", "given, or nothing can be weighed against the costs", remedy)
+    if not any(read.value.rate(aim.label) > 0 for aim in aims.value.thicknesses) and not read.value.uses:
+        raise BadValue("rates.rate", "0", "more than 0 for a thickness", "Say what slabs bring.")
     timber = Timber.of(wood, aims.value.moisture)
     remarks = (*mill.remarks, *aims.remarks, *read.remarks, *timber.remarks)
     return Planner(mill.value, aims.value, read.value, timber), remarks
-
-
-def _one(codes: list[tuple[str, str]]) -> str:
-    from pithline.errors import BadValue
-
-    first = ""
-    for name, code in codes:
-        if code and first and code != first:
-            raise BadValue(
-                name, f"in {code}", f"in {first} as the rates", "Convert it at a rate of your own."
-            )
-        first = first or code
-    return first

@@ -30,6 +30,8 @@ def worth_record(made: Worth, call: Written[Call], costs: Written[Costs], curren
     """The answer with units in its keys."""
     from dataclasses import asdict
 
+    from pithline.money.offered.drying_time import folk_months
+
     return {
         "schema": "pithline/worth/1",
         "currency": currency,
@@ -66,6 +68,17 @@ def worth_record(made: Worth, call: Written[Call], costs: Written[Costs], curren
         "total_costs_money": _three(made.total_costs),
         "total_hours_h": _three(made.total_hours),
         "days": _three(made.days),
+        "drying": {
+            "how": str(made.drying.basis),
+            "months": {
+                "p10": made.drying.months.low,
+                "p50": made.drying.months.mid,
+                "p90": made.drying.months.high,
+            },
+            "green_thickness_m": made.drying.thickness or None,
+            "year_an_inch_months": folk_months(made.drying.thickness) if made.drying.thickness else None,
+            "rests_on": list(made.drying.told),
+        },
         "carrying_trips": _three(made.trips),
         "money_back_after_months": _three(made.months),
         "doubts": [

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import Any, Protocol
 
 from pithline.errors import BadValue
 
-__all__ = ["Amount", "amount", "one_currency", "show_money"]
+__all__ = ["Amount", "amount", "named_in", "one_currency", "show_money"]
 
 _WRITTEN = re.compile(r"(?:([A-Za-z]{3})\s*)?(\d{1,12}(?:\.\d+)?)\s*([A-Za-z]{3})?")
 
@@ -41,8 +42,16 @@ def amount(raw: object, field: str = "amount") -> Amount:
     return Amount(Decimal(found[2]), (found[1] or found[3] or "").upper(), field)
 
 
-def one_currency(amounts: Iterable[Amount | None]) -> str:
-    """The one code among these amounts; "" where none names any.
+class _Coded(Protocol):
+    @property
+    def code(self) -> str: ...
+
+    @property
+    def field(self) -> str: ...
+
+
+def one_currency(amounts: Iterable[_Coded | None]) -> str:
+    """The one code among these amounts, or rates; "" where none names any.
 
     Raises
     ------
@@ -58,6 +67,15 @@ def one_currency(amounts: Iterable[Amount | None]) -> str:
             raise BadValue(each.field, f"in {each.code}", f"in {code} as the other amounts", remedy)
         code = each.code
     return code
+
+
+def named_in(table: str, raw: Mapping[str, Any], code: str) -> str:
+    """The field of a table as written that names a currency; the table where none does."""
+    for name, value in raw.items():
+        texts = value if isinstance(value, list | tuple) else [value]
+        if any(isinstance(each, str) and code in each.upper().split() for each in texts):
+            return f"{table}.{name}"
+    return table
 
 
 def show_money(value: float, code: str = "") -> str:

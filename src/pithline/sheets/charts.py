@@ -6,15 +6,19 @@ those who want to check. Lines differ by dash, bars by hatch, not by colour alon
 
 from __future__ import annotations
 
+import functools
 import io
-from collections.abc import Sequence
+import threading
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, ParamSpec
 from xml.etree import ElementTree
 
 from pithline.errors import BadValue
 
-__all__ = ["Chart", "bars", "line_with_range", "stacked", "tornado"]
+__all__ = ["Chart", "bars", "line_with_range", "one_at_a_time", "stacked", "tornado"]
+
+P = ParamSpec("P")
 
 _STYLE: Any = {
     "font.family": ["DejaVu Sans", "sans-serif"],
@@ -32,6 +36,8 @@ _STYLE: Any = {
 _HATCHES = ("", "////", "....", "xxxx", "\\\\\\\\", "++++")
 _GREYS = ("#444444", "#ffffff", "#dddddd", "#ffffff", "#bbbbbb", "#ffffff")
 _SVG = "http://www.w3.org/2000/svg"
+# matplotlib's style belongs to the whole process: a second thread would change it under the first one's pen.
+_pen = threading.Lock()
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +60,18 @@ class Chart:
     rows: tuple[tuple[object, ...], ...]
 
 
+def one_at_a_time(draw: Callable[P, Chart]) -> Callable[P, Chart]:
+    """Let no other chart be drawn meanwhile."""
+
+    @functools.wraps(draw)
+    def drawn(*words: P.args, **named: P.kwargs) -> Chart:
+        with _pen:
+            return draw(*words, **named)
+
+    return drawn
+
+
+@one_at_a_time
 def line_with_range(
     x: Sequence[float],
     low: Sequence[float],
@@ -92,6 +110,7 @@ def line_with_range(
     return Chart(_end(figure, title), heads, tuple(zip(x, low, middle, high, strict=True)))
 
 
+@one_at_a_time
 def bars(names: Sequence[str], values: Sequence[float], *, title: str, along: str) -> Chart:
     """Draw one level bar a name, the first on top.
 
@@ -107,6 +126,7 @@ def bars(names: Sequence[str], values: Sequence[float], *, title: str, along: st
     return Chart(_end(figure, title), ("", along), tuple(zip(names, values, strict=True)))
 
 
+@one_at_a_time
 def stacked(
     names: Sequence[str], parts: Sequence[tuple[str, Sequence[float]]], *, title: str, along: str
 ) -> Chart:
@@ -151,6 +171,7 @@ def stacked(
     return Chart(_end(figure, title), heads, rows)
 
 
+@one_at_a_time
 def tornado(
     names: Sequence[str], low: Sequence[float], high: Sequence[float], base: float, *, title: str, along: str
 ) -> Chart:

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from pithline.dry.learning.readings import Beyond, Reading, Sees
 from pithline.dry.learning.update import Learnt
 from pithline.dry.milestones import Milestone
-from pithline.sheets.charts import Chart, _begin, _end
+from pithline.sheets.charts import Chart, _begin, _end, one_at_a_time
 
 __all__ = ["drying_chart", "seen"]
 
@@ -28,6 +28,7 @@ def seen(reading: Reading) -> str:
     }[reading.sees]
 
 
+@one_at_a_time
 def drying_chart(
     learnt: Learnt, milestones: Sequence[Milestone], begins: datetime.date, today: float, title: str
 ) -> Chart:

@@ -64,6 +64,9 @@ def sell_ridge_log(say: Say, day: Day) -> None:
         spent_on=day(-235), note="Invented.")  # fmt: skip
     say("note_spending", what="stickers and end sealer", amount="45 USD", kind="stack",
         about="stack barn bay, left", spent_on=day(-229))  # fmt: skip
+    # What was said of the ridge log before it was sawn; its by-products come off its cost.
+    say("ask_worth", log="1", call={"girth": "1.9 m", "length": "3.2 m", "distance": "14 km",
+                                    "opening": "15 USD", "blanks": 1, "blank_price": "20 USD"})  # fmt: skip
     say("note_spending", what="insurance", amount="240 USD", kind="overhead", months=12, spent_on=day(-120))
     for after, price in ((-150, "260 USD"), (-60, "230 USD")):
         say(

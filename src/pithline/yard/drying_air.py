@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from pithline.dry.months import Months
     from pithline.dry.phases import Phase
 
-__all__ = ["air_phases", "drawn_airs", "months_of"]
+__all__ = ["air_phases", "drawn_airs", "months_named", "months_of"]
 
 # A heated room where nobody wrote its air down: a guess (18 to 23 °C, 35 to 55 %).
 ROOM = (20.0, 0.45)  # [°C], [fraction]
@@ -60,6 +60,14 @@ def months_of(place: Place | None) -> Months:
             bias_emc=doubt.bias_emc,
         )
     return replace(months, basis=basis)
+
+
+def months_named(name: str, warmest: float | None = None, coldest: float | None = None) -> Months:
+    """Months of a place of the book, or of one that is shipped; raises as `dry.months.place`."""
+    from pithline.dry.months import place
+
+    own = Place.objects.filter(name__iexact=name.strip()).first()
+    return months_of(own) if own is not None else place(name, warmest, coldest)
 
 
 def air_phases(line: Sequence[Stretch], until: datetime.date) -> tuple[tuple[Phase, ...], tuple[str, ...]]:

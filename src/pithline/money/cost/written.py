@@ -49,8 +49,8 @@ COSTS = Table(
     "costs",
     "What your own hour, kilometre and month cost. Five answers are enough; the rest has defaults to change.",
     (
-        Field("saw", _T, "What the saw with its frame cost you.", required=True, parse=amount),
-        Field("chain", _T, "What one ripping chain costs.", required=True, parse=amount),
+        Field("saw", _T, 'What the saw with its frame cost you: "1900 USD".', required=True, parse=amount),
+        Field("chain", _T, 'What one ripping chain costs: "38 USD".', required=True, parse=amount),
         Field("fuel", _T, 'Fuel, mixed: "2.00 per l".', required=True, parse=per_litre),
         Field("km", _T, 'What your vehicle costs, all in: "0.60 per km".', required=True, parse=per_km),
         Field(

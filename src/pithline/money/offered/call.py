@@ -5,35 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from pithline.money.likely import Likely
+from pithline.money.offered.by_products import ByProducts
+from pithline.money.offered.drying_time import DryingAir, DryingTime
 from pithline.money.offered.log_guess import LogGuess
 
-__all__ = ["ByProducts", "Call", "Lumber", "Removal"]
-
-
-@dataclass(frozen=True, slots=True)
-class ByProducts:
-    """What else the log gives, in the user's prices; 0 where it is not sold.
-
-    Attributes
-    ----------
-    firewood : float
-        For a solid cubic metre of what is no slab. [money/m3]
-    firewood_share : float
-        Of that wood, what is worth splitting. [fraction]
-    opening : float
-        For the opening slab, as it is. [money]
-    blanks, blank_price : float
-        Turning blanks from crotch and burl; each. [count, money]
-    sawdust : float
-        For a solid cubic metre of kerf. [money/m3]
-    """
-
-    firewood: float = 0.0
-    firewood_share: float = 0.7
-    opening: float = 0.0
-    blanks: float = 0.0
-    blank_price: float = 0.0
-    sawdust: float = 0.0
+__all__ = ["Call", "Lumber", "Removal"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,10 +85,10 @@ class Call:
         Sawing time against the mill's pace. [fraction]
     between : Likely
         Time between cuts against the mill's. [fraction]
-    drying : Likely
-        [month]; by thickness where `drying_by_inch`
-    drying_by_inch : bool
-        Whether `drying` is for one inch of thickness.
+    drying : DryingTime
+        By the thickness; see `money.offered.dried` for a forecast.
+    air : DryingAir or None
+        Where the slabs dry; None where nobody said, or the time was said itself.
     selling : Likely
         From dry to sold. [month]
     work : Likely
@@ -142,8 +118,8 @@ class Call:
     downgraded_brings: float
     sawing: Likely
     between: Likely
-    drying: Likely
-    drying_by_inch: bool
+    drying: DryingTime
+    air: DryingAir | None
     selling: Likely
     work: Likely
     by_products: ByProducts

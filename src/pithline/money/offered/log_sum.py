@@ -9,10 +9,10 @@ from numpy.typing import NDArray
 
 from pithline.money.cost.costs import Costs
 from pithline.money.likely import Likely
+from pithline.money.offered.by_products import BY_PRODUCTS, by_products
 from pithline.money.offered.call import Call
 from pithline.money.offered.yields import Yield
 from pithline.saw.mill import Mill
-from pithline.units import INCH
 
 __all__ = ["COSTS", "HOURS", "INCOME", "Doing", "LogSum", "doubtful", "log_sum"]
 
@@ -31,7 +31,7 @@ COSTS = (
     "overhead",
     "owner",
 )
-INCOME = ("slabs", "lumber", "firewood", "opening slab", "blanks", "sawdust")
+INCOME = ("slabs", "lumber", *BY_PRODUCTS)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +118,7 @@ def doubtful(call: Call) -> dict[str, Likely]:
         "time between cuts": call.between,
         "set-up": call.set_up,
         "handling a trip": call.handling,
-        "drying time": call.drying,
+        "drying time": call.drying.months,
         "time to sell": call.selling,
         "other hours": call.work,
     }
@@ -157,7 +157,7 @@ def log_sum(
     take was sawn and carried all the same. Money laid out before the sale is tied up till then; what
     selling takes is paid at the sale. Overhead falls on the log by its hours of the year's.
     """
-    by, people, slabs = call.by_products, call.people, made.slabs
+    people, slabs = call.people, made.slabs
     realised = x["realised yield"]
     saws = slabs > 0  # where nothing can be sawn nobody unpacks the saw
 
@@ -189,8 +189,7 @@ def log_sum(
 
     # What comes in.
     sound = 1 - x["downgraded in drying"] * (1 - call.downgraded_brings)
-    kerf = made.area * mill.kerf
-    rest = np.maximum(made.log - made.solid - kerf, 0.0)
+    beside = by_products(call.by_products, made.log, made.solid, made.area * mill.kerf, made.opening, saws)
     sold = realised * x["price level"] * sound
     slab_income = made.value * doing.value * x["quality"] * sold
     # Edging cuts round what is bad; what it leaves is no better than the market's.
@@ -199,14 +198,11 @@ def log_sum(
     income = {
         "slabs": slab_income,
         "lumber": lumber_income,
-        "firewood": by.firewood * by.firewood_share * rest,
-        "opening slab": by.opening * saws,
-        "blanks": by.blanks * by.blank_price * saws,
-        "sawdust": by.sawdust * kerf,
+        **beside,
     }
 
     # What goes out.
-    dry = x["drying time"] * (made.thickness / INCH if call.drying_by_inch else 1.0)
+    dry = x["drying time"] * call.drying.share(made.thickness)
     months = (dry + x["time to sell"]) * saws
     at_log = hours["drive"] + hours["set-up"] + hours["cutting"] + hours["between cuts"] + hours["carrying"]
     rate = costs.saw_rate

@@ -10,10 +10,11 @@ from numpy.typing import NDArray
 from pithline.log.lie import Lie
 from pithline.log.shape import LogShape
 from pithline.money.cost.costs import Costs
+from pithline.money.market_boards import market_boards
 from pithline.money.offered.call import Call
 from pithline.money.offered.log import OfferedLog, Planner
 from pithline.money.offered.log_sum import Doing, LogSum
-from pithline.money.offered.ripped import PRODUCTS, market_boards, planned_products
+from pithline.money.offered.ripped import PRODUCTS, planned_products
 from pithline.money.offered.ways import Summing
 from pithline.money.offered.yields import Yield, planned_yield
 from pithline.saw.plan import Spread

@@ -16,48 +16,16 @@ from pithline.saw.appraise import sold_run
 from pithline.saw.mill import Mill
 from pithline.saw.model import Model
 from pithline.saw.rates import Rates
-from pithline.saw.rip.boards import Along, Boards
+from pithline.saw.rip.boards import Boards
 from pithline.saw.solution import Solution
 from pithline.saw.timber import Timber
 from pithline.saw.ways import tally_of
-from pithline.slab.tally import TallyUnit
-from pithline.slab.tallying import volume_unit
-from pithline.units import BOARD_FOOT, INCH
 
-__all__ = ["PRODUCTS", "market_boards", "planned_products"]
+__all__ = ["PRODUCTS", "planned_products"]
 
 Floats = NDArray[np.float64]
 
 PRODUCTS = ("live-edge slabs", "square-edged lumber", "mixed")
-
-# Lumber is sold by the board foot in random widths and lengths; common practice, no source.
-_WIDTHS = tuple(n * INCH for n in range(3, 13))
-_SHORTEST = 4 * 12 * INCH
-_STEP = 0.004  # rips lie on whole steps from the pith line
-
-
-def market_boards(price: float, unit: TallyUnit) -> Boards:
-    """Boards as the market takes them, at one price.
-
-    Parameters
-    ----------
-    price : float
-        [money/bf]
-    unit : TallyUnit
-        Of the aims.
-
-    Returns
-    -------
-    Boards
-        3 to 12 in wide by whole inches, green; 4 ft and longer; rips parallel to the pith, 4 mm kerf.
-    """
-    return Boards(
-        widths=_WIDTHS,
-        least_length=_SHORTEST,
-        along=Along.PITH,
-        step=_STEP,
-        otherwise=price * volume_unit(unit) / BOARD_FOOT,
-    )
 
 
 def planned_products(

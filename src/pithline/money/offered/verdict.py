@@ -98,7 +98,7 @@ def verdict(
             f"What to find out first: {first.name}. At its bad end, all else at its middle, the log "
             f"loses {show_money(-worse, currency)}."
         )
-    elif doubts:
+    elif doubts and doubts[0].swing > 0:
         first = doubts[0]
         lines.append(
             f"The largest doubt is {first.name}, worth {show_money(first.swing, currency)}; alone it "

@@ -8,13 +8,14 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pithline.log.record import LogRecord
-from pithline.money.amount import show_money
 from pithline.money.cost.costs import Costs
 from pithline.money.doubt import Swing, swings
 from pithline.money.offered.call import Call
+from pithline.money.offered.drying_time import DryingTime
 from pithline.money.offered.log import OfferedLog, Planner
 from pithline.money.offered.log_sum import Doing, LogSum, doubtful, log_sum
 from pithline.money.offered.products import Mix, Outcome, mixes, products
+from pithline.money.offered.reasons import reasons_of
 from pithline.money.offered.verdict import Verdict, verdict
 from pithline.money.offered.ways import WayOut, ways_out
 from pithline.money.offered.yields import Yield
@@ -22,7 +23,7 @@ from pithline.saw.plan import Spread
 from pithline.saw.rates import Rates
 from pithline.saw.spread import spread_of
 from pithline.slab.tallying import volume_unit
-from pithline.units import BOARD_FOOT, System, show_mass
+from pithline.units import BOARD_FOOT, System
 
 __all__ = ["DRAWS", "SURE", "Worth", "worth"]
 
@@ -65,6 +66,8 @@ class Worth:
     mixes, products, ways
         See `money.offered.products` and `money.offered.ways`.
     verdict : Verdict
+    drying : DryingTime
+        As it was taken.
     """
 
     log: OfferedLog
@@ -92,6 +95,7 @@ class Worth:
     products: tuple[Outcome, ...]
     ways: tuple[WayOut, ...]
     verdict: Verdict
+    drying: DryingTime
 
 
 def worth(
@@ -128,7 +132,8 @@ def worth(
 
     Notes
     -----
-    Every doubtful figure is drawn on its own; that a rough log also dries worse is not in it.
+    Girth, length and taper make one log each draw, from which tally, area, weight and hours all come.
+    Every other doubtful figure is drawn on its own: that a rough log also dries worse is not in it.
     """
     log = OfferedLog.measured(record, rng) if record is not None else _told(call)
     planner = replace(planner, rates=_with_costs(planner, costs, call))
@@ -155,7 +160,7 @@ def worth(
     planned = log.yields(grid, one)
     middle = Yield(*(float(getattr(planned, name)[0]) for name in Yield.__slots__))
     currency = planner.rates.currency
-    reasons = _reasons(call, middle, here, ways, others, planner, currency, system)
+    reasons = reasons_of(call, middle, here, ways, others, planner, currency, system)
     keeps = here.total_income - here.costs["fees"] - here.costs["loss"]
     # A chance of `sure` at zero profit is the quantile that so many guesses pass.
     most = max(float(np.quantile(here.to_owner, 1 - sure)), 0.0)
@@ -187,6 +192,7 @@ def worth(
         products=products(call, costs, log, x, planner, here, summing),
         ways=ways,
         verdict=verdict(profit, chance, sure, call.unticked, doubts, reasons, currency),
+        drying=call.drying,
     )
 
 
@@ -205,6 +211,7 @@ def _with_costs(planner: Planner, costs: Costs, call: Call) -> Rates:
     minutes = planner.mill.minutes_per_area
     hourly = costs.saw_rate.per_productive + costs.wage
     own = costs.stack_hours + costs.sell_hours + costs.finish_hours
+    inch, power = call.drying.power()
     trip = call.handling.mid + 2 * call.carry / 1000 / call.pace
     return replace(
         rates,
@@ -212,52 +219,10 @@ def _with_costs(planner: Planner, costs: Costs, call: Call) -> Rates:
         per_slab=own * costs.wage,
         per_kg=trip * call.people * costs.wage / call.load,
         per_month=costs.space,
+        inch_months=inch,
+        months_power=power,
     )
 
 
 def _per(money: Floats, of: Floats) -> Floats:
     return np.asarray(np.divide(money, of, out=np.zeros_like(money), where=of > 0))
-
-
-def _reasons(
-    call: Call,
-    middle: Yield,
-    here: LogSum,
-    ways: tuple[WayOut, ...],
-    others: tuple[Mix, ...],
-    planner: Planner,
-    currency: str,
-    system: System,
-) -> list[str]:
-    """What else speaks for or against it."""
-    lines = []
-    if not middle.slabs:
-        lines.append("At its middle size no slab can be sawn that pays: look at bar, least width and rates.")
-    costs = {name: float(np.median(each)) for name, each in here.costs.items()}
-    dear = max(costs, key=lambda name: costs[name])
-    total = float(np.median(here.total_costs))
-    if total > 0:
-        part, whole = show_money(costs[dear], currency), show_money(total, currency)
-        lines.append(f"The dearest part is {dear}: {part} of {whole}.")
-    lines.append(f"The money comes back after {np.median(here.months):.0f} months.")
-    heavy = middle.heaviest * planner.timber.density_high
-    if heavy > call.load:
-        lines.append(
-            f"The heaviest slab may weigh {show_mass(heavy, system, up=True)}, one load is "
-            f"{show_mass(call.load, system)}: more hands, a sled or a winch, or cut it across."
-        )
-    base = max(ways[0].profit.p50, 0.0)
-    for way in ways[1:]:
-        name, left = way.name[0].upper() + way.name[1:], way.profit.p50
-        if way.most_hire is None or not way.possible or left <= base * 1.1:
-            continue
-        if call.removal.hire is None:
-            lines.append(f"{name} pays where the hire stays under {show_money(way.most_hire, currency)}.")
-        else:
-            lines.append(f"{name} leaves more, the hire paid: {show_money(left, currency)}.")
-    best = max(others, key=lambda each: each.profit.p50)
-    # Not worth a word below that: the others are planned at few sizes.
-    if best.profit.p50 - others[0].profit.p50 > 0.1 * abs(others[0].profit.p50):
-        left = best.profit.p50
-        lines.append(f"Sawn {best.name} it leaves {show_money(left, currency)}: it dries and sells sooner.")
-    return lines

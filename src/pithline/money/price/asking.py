@@ -14,7 +14,7 @@ from pithline.money.price.like_sales import ENOUGH, Carried, carried, like
 from pithline.money.price.piece import Piece, Sale
 from pithline.money.price.premiums import PREMIUMS, customary_factor
 
-__all__ = ["BASES", "ROOM", "Asking", "Line", "Plain", "asking", "built_up", "plain_lumber", "shop_price"]
+__all__ = ["BASES", "ROOM", "Asking", "Line", "asking", "built_up", "shop_price"]
 
 # Room to be beaten down; a guess, common practice, no source.
 ROOM = 0.05
@@ -37,25 +37,6 @@ class Line:
     words: str
     factor: float
     running: float
-
-
-@dataclass(frozen=True, slots=True)
-class Plain:
-    """The same slab as plain square-edged lumber.
-
-    Attributes
-    ----------
-    price : float
-        [money]
-    rate : float
-        [money/bf]
-    share : float
-        Of the slab's tally that is left in edged boards. [fraction]
-    """
-
-    price: float
-    rate: float
-    share: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,24 +85,6 @@ def shop_price(price: float) -> float:
     """Round to what stands on a price tag: 5 up to 200, 10 up to 1000, 50 above. [money]"""
     step = 5 if price < 200 else 10 if price < 1000 else 50
     return float(step * math.floor(price / step + 0.5))
-
-
-def plain_lumber(piece: Piece, rate: float, share: float) -> Plain:
-    """The same slab edged and sold as plain lumber.
-
-    Parameters
-    ----------
-    piece : Piece
-    rate : float
-        Of square-edged lumber of that species, thickness and dryness. [money/bf]
-    share : float
-        Of the slab's tally that edging leaves. [fraction]
-    """
-    if not 0 < share <= 1:
-        raise BadValue("share left by edging", f"{share:.0%}", "above 0 % and at most 100 %")
-    if not 0 <= rate < math.inf:
-        raise BadValue("lumber rate", rate, "zero or more")
-    return Plain(piece.board_feet * share * rate, rate, share)
 
 
 def asking(

@@ -42,7 +42,9 @@ class Stock(NamedTuple):
     gap: int  # millimetres between two pieces of a strip
 
 
-def stock_of(boards: Boards, choices: tuple[Choice, ...], aims: Aims, model: Model, length: float) -> Stock:
+def stock_of(
+    boards: Boards, choices: tuple[Choice, ...], aims: Aims, model: Model | None, length: float
+) -> Stock:
     """Put boards into the kernel's terms.
 
     Parameters
@@ -51,8 +53,8 @@ def stock_of(boards: Boards, choices: tuple[Choice, ...], aims: Aims, model: Mod
     choices : tuple of Choice
         The thickness menu.
     aims : Aims
-    model : Model
-        Its shrinkage and flattening decide what a finished size needs.
+    model : Model or None
+        Its shrinkage and flattening decide what a finished size needs; None where none is aimed at.
     length : float
         No strip is longer. [m]
 
@@ -143,9 +145,9 @@ def _cut_up(single: Floats, sizes: Whole, gap: int, count: int) -> Floats:
     return worth
 
 
-def _finishes(choice: Choice, width: float, model: Model) -> bool:
+def _finishes(choice: Choice, width: float, model: Model | None) -> bool:
     """Whether a board of this width dries and flattens to the wanted size, however its rings lie."""
-    if choice.aim.kind is not SizeKind.FINISHED:
+    if model is None or choice.aim.kind is not SizeKind.FINISHED:
         return True
     pay = model.pay
     allowance = float(pay.flattening[np.searchsorted(pay.flattening[:, 0], width - 1e-9), 1])

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from pithline.money.amount import show_money
 from pithline.money.price.asking import BASES
+from pithline.units import System, show_length
 
 if TYPE_CHECKING:
-    from pithline.money.price.asking import Plain
+    from pithline.money.price.plain import Plain
     from pithline.web.money.slab_sum import Priced
 
 __all__ = ["Lines", "priced_lines"]
@@ -43,7 +44,7 @@ class Lines:
     at_floor: bool
 
 
-def priced_lines(priced: Priced, code: str) -> Lines | None:
+def priced_lines(priced: Priced, code: str, system: System) -> Lines | None:
     """Word a suggestion; None where there is none."""
     asking, feet = priced.asking, priced.piece.board_feet
     if asking is None:
@@ -70,14 +71,29 @@ def priced_lines(priced: Priced, code: str) -> Lines | None:
             )
             for each in asking.shown
         ),
-        plain=_plain(plain, code),
+        plain=_plain(plain, priced.pending, code, system),
         times="" if plain is None or plain.price <= 0 else f"{asking.price / plain.price:.1f}",
         at_floor=asking.at_floor,
     )
 
 
-def _plain(plain: Plain | None, code: str) -> str:
+def _plain(plain: Plain | None, pending: bool, code: str, system: System) -> str:
+    from pithline.money.price.plain import LEFT, How
+
     if plain is None:
         return ""
-    share = f"{plain.share * 100:.0f} % of the tally"
-    return f"{show_money(plain.price, code)}: {share} at {plain.rate:.2f} per bf"
+    share, rate = f"{plain.share * 100:.0f} % of the tally", f"at {plain.rate:.2f} per bf"
+    if plain.how is How.RIPPED:
+        count = len(plain.boards)
+        wide = " + ".join(show_length(width, system) for width, _ in plain.boards)
+        boards = f"{count} board{'s' * (count != 1)}, {wide} wide" if count else "no board of 3 in by 4 ft"
+        left = f"{plain.board_feet:.0f} bf, {share}, {rate}"
+        return f"{show_money(plain.price, code)}, ripped into {boards}: {left}"
+    low, high = (show_money(each, code) for each in plain.spread)
+    why = (
+        "its boards are still being worked out, load the page again"
+        if pending
+        else "its widths are not known"
+    )
+    span = f"{LEFT[0] * 100:.0f} to {LEFT[2] * 100:.0f} %"
+    return f"{show_money(plain.price, code)}, {low} to {high}: {share} {rate} ({span}, a guess: {why})"

@@ -10,10 +10,12 @@ from typing import TYPE_CHECKING, Any
 
 from pithline.errors import BadValue
 from pithline.units import System
+from pithline.web.money.drying_kept import kept_forecast
 
 if TYPE_CHECKING:
+    from pithline.money.offered.call import Call
     from pithline.money.offered.worth import Worth
-    from pithline.saw.written.assumed import Assumed
+    from pithline.saw.written.assumed import Assumed, Written
     from pithline.sheets.charts import Chart
 
 __all__ = ["Judged", "drawn", "judge"]
@@ -54,7 +56,8 @@ def judge(tables: Mapping[str, Any], pairs: list[tuple[float, float]], system: S
     Parameters
     ----------
     tables : mapping
-        call, costs, mill, aims, rates as typed; log and lie where it was measured.
+        call, costs, mill, aims, rates as typed; log and lie where it was measured; months as
+        `drying_place.as_key` gives them.
     pairs : list of (planned, tallied)
         Of the book's own logs, taken where the call names none.
     system : {"metric", "inch"}
@@ -72,11 +75,12 @@ def _judge(key: str, system: System) -> Judged:
     import numpy as np
 
     from pithline.log.written import TOP_IS_WIDER, from_table
+    from pithline.money.amount import named_in
     from pithline.money.cost.written import read_costs
+    from pithline.money.offered.dried import assumed_drying, dried
     from pithline.money.offered.log import Planner
     from pithline.money.offered.realised import realised_yield
     from pithline.money.offered.worth import worth
-    from pithline.money.offered.written import read_call
     from pithline.saw.timber import Timber
     from pithline.saw.written.inputs import read_aims, read_mill, read_rates
     from pithline.wood.species import species
@@ -85,7 +89,7 @@ def _judge(key: str, system: System) -> Judged:
     record = None
     if "log" in tables:
         record = from_table({n: tables[n] for n in ("log", "lie") if n in tables}, {TOP_IS_WIDER})
-    call, code = read_call(tables["call"], record is not None)
+    call, code = _read_call(tables, record is not None)
     if not tables["call"].get("logs") and pairs:
         own = realised_yield([(planned, tallied) for planned, tallied in pairs])
         call = replace(call, value=replace(call.value, realised=own))
@@ -98,16 +102,23 @@ def _judge(key: str, system: System) -> Judged:
         raise BadValue(
             "rates.rate", tables["rates"].get("rate"), "with its currency", 'Write "9 USD per bf".'
         )
-    for name, other in (("costs.saw", costs.value.currency), ("call.asked", code)):
+    for name, other in (("costs", costs.value.currency), ("call", code)):
         if other and other != rates.value.currency:
             raise BadValue(
-                name, f"in {other}", f"in {rates.value.currency} as the rates", "Convert it at your own rate."
+                named_in(name, tables[name], other),
+                f"in {other}",
+                f"in {rates.value.currency} as the rates",
+                "Convert it at your own rate.",
             )
+    if not any(rates.value.rate(aim.label) > 0 for aim in aims.value.thicknesses) and not rates.value.uses:
+        raise BadValue("rates.rate", tables["rates"].get("rate"), "more than 0", 'Write "9 USD per bf".')
     timber = Timber.of(wood, aims.value.moisture)
+    planner = Planner(mill.value, aims.value, rates.value, timber)
+    told = dried(call.value, planner, wood, np.random.default_rng([_SEED, 1]), kept_forecast)
     made = worth(
-        call.value,
+        told,
         costs.value,
-        Planner(mill.value, aims.value, rates.value, timber),
+        planner,
         np.random.default_rng(_SEED),
         record,
         system=system,
@@ -117,10 +128,21 @@ def _judge(key: str, system: System) -> Judged:
         rates.value.currency,
         str(aims.value.unit),
         call.value.unticked,
-        (*call.assumed, *costs.assumed),
+        (*call.assumed, *assumed_drying(told.drying), *costs.assumed),
         (*mill.remarks, *aims.remarks, *rates.remarks, *timber.remarks),
         call.value.realised.why,
     )
+
+
+def _read_call(tables: Mapping[str, Any], measured: bool) -> tuple[Written[Call], str]:
+    """The call; the months of a place of the book stand in the key, as they came with the tables."""
+    from pithline.money.offered.written import read_call
+    from pithline.web.money.drying_place import from_key
+
+    if tables.get("months") is None:
+        return read_call(tables["call"], measured)
+    months = from_key(tables["months"])
+    return read_call(tables["call"], measured, months, lambda *_: months)
 
 
 @lru_cache(maxsize=64)  # by identity: the same answer is the same object

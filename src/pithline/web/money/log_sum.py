@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from pithline.money.cost.joint_cost import WAYS, share_joint_cost
 from pithline.money.cost.joint_cost import Piece as Bearing
 from pithline.money.cost.log_cost import log_cost
+from pithline.web.money.beside import Beside, beside
 from pithline.yard.cost_facts import major, spent_on
 from pithline.yard.models import KilnLoad, Log, Size, Slab, Stack
 
@@ -41,6 +42,10 @@ class LogSum:
     made : LogCost
     spent : Spent
     shared : tuple of Shared
+    beside : Beside
+        By-products, which are taken off before the rest is shared.
+    net : float
+        What is shared. [money]
     ways : tuple of Shares
         Their remarks; empty where the log has no measured slab.
     unmeasured : tuple of str
@@ -50,6 +55,8 @@ class LogSum:
     made: LogCost
     spent: Spent
     shared: tuple[Shared, ...]
+    beside: Beside
+    net: float
     ways: tuple[Shares, ...]
     unmeasured: tuple[str, ...]
 
@@ -88,7 +95,7 @@ def log_sum(log: Log, costs: Costs, known: Known) -> LogSum:
     -----
     Green and finished values are what a sale of such a piece brings by the book's prices; a slab that was
     sold, or has its price, is worth that. Still to be spent on each: stacking, finishing, selling at your
-    wage, and the fee of its price.
+    wage, and the fee of its price. By-products come off first, at most what the log cost.
     """
     made, spent = cost_of(log, costs)
     bearing, slabs, unmeasured = [], [], []
@@ -101,7 +108,10 @@ def log_sum(log: Log, costs: Costs, known: Known) -> LogSum:
         own = (costs.stack_hours + own_hours(costs)) * costs.wage + costs.sell_fee * final
         slabs.append(slab)
         bearing.append(Bearing.of(slab.label, volume, known.green(slab), final, own))
-    ways = share_joint_cost(made.total, bearing) if bearing else ()
+    found = beside(log, sum(piece.volume for piece in bearing)) if bearing else Beside()
+    # Slabs are not given away because the firewood paid for the log.
+    credit = min(found.total, made.total)
+    ways = share_joint_cost(made.total, bearing, credit) if bearing else ()
     shared = tuple(
         Shared(
             slab,
@@ -112,7 +122,7 @@ def log_sum(log: Log, costs: Costs, known: Known) -> LogSum:
         )
         for n, (slab, piece) in enumerate(zip(slabs, bearing, strict=True))
     )
-    return LogSum(made, spent, shared, ways, tuple(unmeasured))
+    return LogSum(made, spent, shared, found, made.total - credit, ways, tuple(unmeasured))
 
 
 def _final(slab: Slab, known: Known) -> float:

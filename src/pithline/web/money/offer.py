@@ -13,11 +13,12 @@ from pithline.errors import BadValue, Refused
 from pithline.fields import Table
 from pithline.money.cost.written import COSTS, FIVE
 from pithline.money.cost.written import WHY as WHY_COSTS
-from pithline.money.offered.written import CALL
-from pithline.money.offered.written import WHY as WHY_CALL
+from pithline.money.offered.call_table import CALL
+from pithline.money.offered.call_table import WHY as WHY_CALL
 from pithline.saw.written.aims import AIMS
 from pithline.saw.written.rates import RATES
 from pithline.web.inputs import Asking, Group, asked, place_of
+from pithline.web.money.drying_place import as_key, drying_place, places_with_months
 from pithline.web.names import woods
 from pithline.web.words import words
 from pithline.yard.models import Log, Profile
@@ -52,7 +53,8 @@ GROUPS = (
         "call",
         (
             "girth_at", "taper", "set_up", "pace", "handling", "sawing", "between", "price_level",
-            "downgraded", "downgraded_brings", "drying", "selling", "work", "logs",
+            "downgraded", "downgraded_brings", "dries_at", "stacked", "dry_to", "drying", "warmest",
+            "coldest", "selling", "work", "logs",
         ),
     ),
 )  # fmt: skip
@@ -69,7 +71,8 @@ class Offer:
     log : Log or None
         None for a call about a log that is not in the book.
     tables : dict
-        call, costs, mill, aims, rates; log and lie where it was measured.
+        call, costs, mill, aims, rates; log and lie where it was measured; months of the place where the
+        book's slabs dry, or None.
     said : dict
         Words of the page's own fields, by table.
     query : QueryDict
@@ -102,7 +105,11 @@ class Offer:
 
     @property
     def _groups(self) -> tuple[Group, ...]:
-        how = Asking(problems=self.problems, offers={"species": woods()}, sources={**WHY_COSTS, **WHY_CALL})
+        how = Asking(
+            problems=self.problems,
+            offers={"species": woods(), "dries_at": places_with_months()},
+            sources={**WHY_COSTS, **WHY_CALL},
+        )
         return tuple(
             Group(
                 name,
@@ -175,6 +182,11 @@ def offer_of(log: Log | None, query: QueryDict) -> Offer:
             said[table] |= {f.name: tables[table][f.name] for f in here.fields if f.name in tables[table]}
     for table, told in said.items():
         tables[table] |= told
+    call = tables["call"]
+    named = call.get("dries_at")
+    # Said in degrees, it is no place of the book.
+    own = not (call.get("drying") or call.get("warmest") or call.get("coldest"))
+    tables["months"] = as_key(drying_place(str(named or ""))) if own else None
     return Offer(log, tables, said, query, {})
 
 

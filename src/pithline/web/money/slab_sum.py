@@ -13,6 +13,7 @@ from pithline.money.cost.slab_cost import slab_cost
 from pithline.money.months import DAYS_A_MONTH
 from pithline.money.price.piece import Dried
 from pithline.units import BOARD_FOOT
+from pithline.web.money.as_lumber import as_lumber
 from pithline.web.money.log_sum import cost_of, log_sum, own_hours, volume_of
 from pithline.yard.models import Slab
 from pithline.yard.price_facts import piece_now
@@ -20,14 +21,14 @@ from pithline.yard.price_facts import piece_now
 if TYPE_CHECKING:
     from pithline.money.cost.costs import Costs
     from pithline.money.cost.slab_cost import SlabCost
-    from pithline.money.price.asking import Asking, Plain
+    from pithline.money.price.asking import Asking
     from pithline.money.price.piece import Piece
+    from pithline.money.price.plain import Plain
+    from pithline.slab.outline import SlabOutline
     from pithline.web.money.known_prices import Known
 
-__all__ = ["EDGED", "Priced", "SlabSum", "priced", "slab_sum", "sold_as"]
+__all__ = ["Priced", "SlabSum", "priced", "slab_sum", "sold_as"]
 
-EDGED = 0.70
-"""Of a slab's tally that is left as plain boards; a guess, 55 to 80 %."""
 _DEEP = 12  # cuts of cuts of cuts; a book that goes deeper is tangled
 
 
@@ -46,6 +47,8 @@ class Priced:
         The same slab as plain lumber.
     whence : str
         Where the rate of plain lumber is from.
+    pending : bool
+        Its outline is known, but the kernels that rip it are still being compiled.
     """
 
     piece: Piece
@@ -53,6 +56,7 @@ class Priced:
     problem: str
     plain: Plain | None
     whence: str
+    pending: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +96,13 @@ def sold_as(slab: Slab, dried: str = "") -> Piece:
     return replace(piece, dried=Dried.AIR) if slab.state == Slab.State.DRYING else piece
 
 
-def priced(piece: Piece, known: Known, rate: float | None = None, floor: float = 0.0) -> Priced:
+def priced(
+    piece: Piece,
+    known: Known,
+    rate: float | None = None,
+    floor: float = 0.0,
+    outline: SlabOutline | None = None,
+) -> Priced:
     """Suggest a price.
 
     Parameters
@@ -103,8 +113,11 @@ def priced(piece: Piece, known: Known, rate: float | None = None, floor: float =
         The user's own of a plain green 1 in board, for when nothing like it was sold. [money/bf]
     floor : float
         Never ask less. [money]
+    outline : SlabOutline, optional
+        Its faces, where they were measured: then it is ripped to be set beside plain lumber.
     """
-    from pithline.money.price.asking import asking, plain_lumber
+    from pithline.money.price.asking import asking
+    from pithline.money.price.plain import How
 
     found, problem = None, ""
     try:
@@ -112,8 +125,9 @@ def priced(piece: Piece, known: Known, rate: float | None = None, floor: float =
     except BadValue as wrong:
         problem = wrong.remedy or str(wrong)
     row = known.book.lumber_rate(piece)
-    plain = plain_lumber(piece, row.rate * BOARD_FOOT, EDGED) if row else None
-    return Priced(piece, found, problem, plain, f"{row.source}, {row.day}" if row else "")
+    plain = as_lumber(piece, outline, row.rate * BOARD_FOOT) if row else None
+    pending = plain is not None and outline is not None and plain.how is How.GUESS
+    return Priced(piece, found, problem, plain, f"{row.source}, {row.day}" if row else "", pending)
 
 
 def slab_sum(
@@ -184,6 +198,7 @@ def _joint(slab: Slab, costs: Costs, known: Known, deep: int, remarks: list[str]
         made = log_sum(slab.log, costs, known)
         remarks += made.made.guesses
         remarks += made.spent.remarks
+        remarks += made.beside.remarks
         return [made.share(slab, way) for way in WAYS]
     found = nothing
     for one in parents:

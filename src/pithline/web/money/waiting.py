@@ -12,7 +12,6 @@ import numpy as np
 
 from pithline.errors import BadValue
 from pithline.money.months import DAYS_A_MONTH
-from pithline.units import INCH
 
 if TYPE_CHECKING:
     from pithline.money.cost.costs import Costs
@@ -20,6 +19,7 @@ if TYPE_CHECKING:
     from pithline.money.hold.listing_range import Learned, Outlook
     from pithline.money.hold.posted import Terms
     from pithline.sheets.charts import Chart
+    from pithline.web.money.till_dry import TillDry
 
 __all__ = ["Choice", "Held", "Tag", "green_first", "held", "terms_of"]
 
@@ -70,9 +70,9 @@ class Held:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """Green now or dry first: months till dry, what each brings at today's worth, how long it may take."""
+    """Green now or dry first: till dry, what each brings at today's worth, how long it may take. [month]"""
 
-    months: float
+    till: TillDry
     green: Three
     dry: Three
     longest: Three
@@ -162,9 +162,7 @@ def _three(values: Sequence[float]) -> Three:
     return float(low), float(mid), float(high)
 
 
-def green_first(
-    learned: Learned, green: float, dry: float, terms: Terms, thickness: float, dried_for: float
-) -> Choice:
+def green_first(learned: Learned, green: float, dry: float, terms: Terms, till: TillDry) -> Choice:
     """Sell it green now, or dry first.
 
     Parameters
@@ -173,25 +171,22 @@ def green_first(
     green, dry : float
         What it should bring green, and dried. [money]
     terms : Terms
-    thickness : float
-        [m]
-    dried_for : float
-        Months that it has dried already.
+    till : TillDry
 
     Notes
     -----
-    A year an inch in air (common practice, no source); a forecast says it better. An eighth of the worth
-    is lost in drying: 8 to 40 % of slabs are downgraded and bring half, a guess.
+    Every stream of buyers meets the low, the middle and the high of the drying time, by 3, 4 and 3 in ten.
+    An eighth of the worth is lost in drying: 8 to 40 % of slabs are downgraded and bring half, a guess.
     """
-    from pithline.money.hold.waiting import TwoStates, green_or_dry
+    from pithline.money.hold.waiting import TwoStates, green_or_dry, worth_later
 
-    months = max(12 * thickness / INCH - dried_for, 1.0)
     pairs = zip(_streams(learned, green), _streams(learned, dry), strict=True)
-    made = [green_or_dry(TwoStates(one, other, months, 0.0, _LOST), terms) for one, other in pairs]
+    made = [green_or_dry(TwoStates(one, other, 0.0, 0.0, _LOST), terms) for one, other in pairs]
+    waits = [months for months, times in zip(till.months, (3, 4, 3), strict=True) for _ in range(times)]
     return Choice(
-        months,
+        till,
         _three([each.green_worth for each in made]),
-        _three([each.dry_worth for each in made]),
+        _three([worth_later(each.dry_worth, months, terms) for each in made for months in waits]),
         _three([min(each.longest, 1200.0) for each in made]),
     )
 

@@ -37,7 +37,7 @@ def worth(request: HttpRequest, number: int | None = None) -> HttpResponse:
     known = _known(offer)
     status = 200
     if not offer.missing:
-        if not warmed(_WAIT):
+        if not warmed(_WAIT, everything=True):
             answer = render(request, "money/compiling.html", known)
             answer["Refresh"] = "3"
             answer["HX-Refresh"] = "true"
@@ -59,13 +59,15 @@ def worth(request: HttpRequest, number: int | None = None) -> HttpResponse:
 def doubts(request: HttpRequest, number: int | None = None) -> HttpResponse:
     """The chart of the doubts, drawn after the answer: drawing takes longer than judging."""
     offer = offer_of(_find(number) if number is not None else None, request.GET)
-    known = _known(offer)
+    known, status = _known(offer), 200
     try:
         if not offer.missing:
             known["chart"] = drawn(judge(offer.tables, plan_and_tally(), setting("system")))
     except Refused as problem:
+        status = 422
         known |= _known(offer.refused(problem))
-    return render(request, "money/_doubts.html" if request.htmx else "money/doubts.html", known)
+    whole = "money/_doubts.html" if request.htmx else "money/doubts.html"
+    return render(request, whole, known, status=status)
 
 
 @require_POST

@@ -160,13 +160,15 @@ def measure_log(desk: Desk, said: dict[str, Any]) -> Log:
 def ask_worth(desk: Desk, said: dict[str, Any]) -> Log:
     """Keep the answers about a log on offer; they are read and checked in full before they are kept."""
     from pithline.money.offered.written import read_call
+    from pithline.yard.drying_air import months_named
 
     log, call = log_of(said["log"]), said["call"]
     if not isinstance(call, dict):
         raise BadValue("call", call, "a table of fields")
     call = json.loads(json.dumps(call, default=str))
     measured = log.record is not None
-    _, code = read_call(call if measured else {"species": log.species} | call, measured)
+    table = call if measured else {"species": log.species} | call
+    _, code = read_call(table, measured, find=months_named)
     if code:
         settle(code, "call")
     return desk.change(log, worth=call)

@@ -13,6 +13,7 @@ from pithline.fields import Field, Quantity, Table
 from pithline.slab.outline import SlabOutline
 from pithline.slab.tally import TallyRule
 from pithline.slab.tallying import face_area, tally_width
+from pithline.slab.taped import Width, taped_outline
 from pithline.units import show_length
 from pithline.yard.actions.slabs import SLAB, live_slab
 from pithline.yard.actions.stays import NOWHERE, handed_down, stay
@@ -22,7 +23,7 @@ from pithline.yard.finding import slab_of
 from pithline.yard.kinds import entry
 from pithline.yard.models import Pair, Parent, Size, Slab
 from pithline.yard.moments import today
-from pithline.yard.sizing import Width, book_counting, columns, outline_of, taped_outline
+from pithline.yard.sizing import book_counting, columns, outline_of
 
 __all__ = ["join_slabs", "pair_slabs", "split_slab", "unpair_slabs"]
 

@@ -130,6 +130,8 @@ def _turned(price: Amount, said: dict[str, Any]) -> tuple[str, float | None]:
 def note_lumber(desk: Desk, said: dict[str, Any]) -> LumberRate:
     """Keep a rate of plain lumber."""
     rate = said["rate"]
+    if not rate.amount > 0:
+        raise BadValue("rate", rate.written, "more than 0", 'Write "5.50 per bf".')
     settle(rate.currency, "rate")
     return desk.create(
         LumberRate,

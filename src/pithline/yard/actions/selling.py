@@ -47,6 +47,10 @@ def list_slab(desk: Desk, said: dict[str, Any]) -> Listing:
         if values["partner"] == slab:
             raise BadValue("partner", said["partner"], "another slab")
     asked = minor_units(said["asking"])
+    if not asked:
+        raise BadValue(
+            "asking", str(said["asking"].value), "more than 0", "What is given away is sold for 0."
+        )
     reference = minor_units(said["reference"])
     if reference is not None:
         values["reference_minor"] = reference

@@ -10,6 +10,7 @@ from django.db.models import Max
 
 from pithline.errors import BadValue
 from pithline.fields import Field, Quantity, Table
+from pithline.slab.taped import Width, taped_outline, width
 from pithline.units import show_length
 from pithline.yard.actions.asked import reprice
 from pithline.yard.actions.stays import NOWHERE, stay
@@ -21,7 +22,7 @@ from pithline.yard.models import Contact, Place, Size, Slab, Stack
 from pithline.yard.models.row import Owner
 from pithline.yard.moments import today
 from pithline.yard.money import amount, minor_units
-from pithline.yard.sizing import Width, book_counting, columns, outline_of, taped_outline, width
+from pithline.yard.sizing import book_counting, columns, outline_of
 
 __all__ = [
     "build_stack",

@@ -63,6 +63,10 @@ def note_work(desk: Desk, said: dict[str, Any]) -> Effort:
             raise BadValue(
                 name, f"{said[name]:g} h", "at most the 24 h of a day", "Enter each day by itself."
             )
+    longest = said["hours"] * said["people"]
+    if said["saw"] is not None and said["saw"] > longest + 1e-9:
+        rule = f"at most the {longest:g} h of all people"
+        raise BadValue("saw", f"{said['saw']:g} h", rule, "Look at the engine's meter, or at the hours.")
     return desk.create(
         Effort,
         kind=said["kind"],

@@ -6,6 +6,7 @@ from typing import Any
 
 from pithline.errors import BadValue
 from pithline.fields import Field, Quantity, Table
+from pithline.slab.taped import taped_outline, width
 from pithline.units import quarters
 from pithline.yard.actions.stays import stay
 from pithline.yard.desk import Desk
@@ -15,7 +16,7 @@ from pithline.yard.models import Log, Place, Plan, Size, Slab, Stack
 from pithline.yard.models.row import Owner
 from pithline.yard.moments import today
 from pithline.yard.money import amount, minor_units
-from pithline.yard.sizing import book_counting, columns, taped_outline, width
+from pithline.yard.sizing import book_counting, columns
 
 __all__ = ["SLAB", "tally_slab", "tally_slabs"]
 

@@ -1,0 +1,82 @@
+"""How long one slab may wait, in the words of its page."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from pithline.errors import BadValue
+from pithline.money.price.piece import Dried as Dry
+from pithline.web.clock import today
+from pithline.web.money.slab_sum import priced
+from pithline.web.money.slab_view import View
+from pithline.web.money.till_dry import till_dry
+from pithline.web.money.waiting import Choice, Held, green_first, held, terms_of
+from pithline.web.rack.piece import partners
+from pithline.yard.cost_facts import major
+from pithline.yard.models import Offer, Slab
+
+if TYPE_CHECKING:
+    from pithline.money.hold.posted import Terms
+
+__all__ = ["waiting_of"]
+
+
+def waiting_of(found: Slab, known: dict[str, Any]) -> dict[str, Any]:
+    """How long it may wait: what the page shows after the rest, as it takes longer."""
+    view: View | None = known.get("view")
+    if view is None or view.priced.asking is None or view.costs is None or view.sum is None:
+        return {}
+    day, brings = today(), view.priced.asking.brings[1]
+    asked = major(found.asking_minor) if found.asking_minor else None
+    terms = terms_of(view.costs, view.sum.volume, brings)
+    try:
+        made = held(
+            view.prices.learned,
+            brings,
+            terms,
+            day,
+            known["asked_by"].by,
+            known["code"],
+            asked=asked,
+            cost=view.sum.made.so_far,
+            salvage=view.sum.made.other_use[1],
+            paired=bool(partners(found)),
+        )
+        choice = _choice(found, view, terms, known["asked_by"].rate, day)
+    except BadValue as wrong:
+        return {"problem": str(wrong)}
+    low, mid, high = (f"{each * 100:.0f} %" for each in made.looked.by_then)
+    return {
+        "held": made,
+        "asked": asked,
+        "learned": view.prices.learned,
+        "chance": f"{mid} ({low} to {high})",
+        "in_hand": [_in_hand(one, made, terms) for one in found.offers.filter(answer="open")],
+        "choice": choice,
+    }
+
+
+def _choice(found: Slab, view: View, terms: Terms, rate: float | None, day: datetime.date) -> Choice | None:
+    """Green now or dry first, for wood that is not dry yet and whose price green is known, too."""
+    if found.state not in (Slab.State.GREEN, Slab.State.DRYING) or view.priced.asking is None:
+        return None
+    states = [replace(view.piece, dried=dried, flattened=False) for dried in (Dry.GREEN, Dry.AIR)]
+    green, dry = (priced(each, view.prices, rate).asking for each in states)
+    # A price by sales beside one by a rate would compare two guesses, not two states.
+    if green is None or dry is None or green.basis != dry.basis:
+        return None
+    return green_first(view.prices.learned, green.brings[1], dry.brings[1], terms, till_dry(found, day))
+
+
+def _in_hand(offer: Offer, held: Held, terms: Terms) -> dict[str, Any]:
+    """An offer beside what waiting brings: for buyers at a posted price, and for those who name a limit."""
+    amount = major(offer.amount_minor)
+    net = amount - terms.at_sale
+    return {
+        "offer": offer,
+        "net": net,
+        "more": net >= held.best.worth,
+        "passes": "yes" if amount >= held.least[2] else "no" if amount < held.least[0] else "perhaps",
+    }
