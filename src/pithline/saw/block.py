@@ -17,7 +17,9 @@ Floats = NDArray[np.float64]
 Flags = NDArray[np.bool_]
 Whole = NDArray[np.int64]
 
-BLOCK = 264  # lines, whose profiles stay in the second-level cache; no power of two, for columns would share its places
+# Lines: their profiles stay in the second-level cache. No power of two, or the stations of a slab would
+# all be kept in the same few places of the first.
+BLOCK = 264
 
 
 class Profile(NamedTuple):
