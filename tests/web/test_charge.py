@@ -121,6 +121,18 @@ def test_what_has_no_room_stays_out_and_what_must_go_goes(client, load):
     assert re.search(r'data-slab="1-5"', text)
 
 
+def test_the_highest_prices_go_first_where_that_is_said(client, load):
+    for slab, price in (("1-5", "900 USD"), ("1-1", "100 USD"), ("1-3", "300 USD")):
+        enter("price_slab", slab=slab, asking=price)
+    words = {"slab": ["1-1", "1-3", "1-5", "1-6"], "height": "11 cm", "width": "70 cm"}
+    assert re.findall('data-slab="([^"]*)"', page(client, asked(client, **words))) == ["1-3"]  # the most wood
+    text = page(client, asked(client, go_first="highest asking prices", **words))
+    assert re.findall('data-slab="([^"]*)"', text) == ["1-5"]
+    assert "1-6: no price asked" in text
+    words |= {"slab": ["1-6"], "go_first": "highest asking prices"}
+    assert "as none has a price" in asked(client, 422, **words)
+
+
 def test_progress_is_seen_with_and_without_script_and_stopped(client, load, monkeypatch):
     def waits(kind, said):
         return Job.objects.create(kind=kind, said=said)

@@ -24,6 +24,7 @@ __all__ = ["Candidate", "Laying", "candidates", "laying", "laying_table", "room_
 
 _L = Quantity.LENGTH
 _SIZES = ("length", "width", "height")
+_WOOD, _PRICES = "most wood", "highest asking prices"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,6 +63,8 @@ class Laying:
     stickers : Stickers
     tolerance : float
         Of thickness within a layer. [m]
+    wanted : mapping of str to float or None
+        What each is asked for, where that decides; None: its wood does. [smallest coin]
     remarks : tuple of str
     mark : str
         The same for the same slabs, sizes and room.
@@ -72,6 +75,7 @@ class Laying:
     room: Room
     stickers: Stickers
     tolerance: float
+    wanted: Mapping[str, float] | None
     remarks: tuple[str, ...]
     mark: str
 
@@ -123,6 +127,10 @@ def laying_table(load: KilnLoad) -> Table:
             Field("height", _L, "Slabs and sticks.", default=size["height"], least="5 cm", most="10 m"),
             Field("stick", _L, "How thick the sticks are.", default="25 mm", least="5 mm", most="10 cm"),
             Field("gap", _L, "Kept between neighbours.", default="0 mm", most="30 cm"),
+            Field(
+                "go_first", Quantity.TEXT, "Where the height does not take all: those that add up to this.",
+                default=_WOOD, choices=(_WOOD, _PRICES),
+            ),
             Field("tolerance", _L, "Most between two that share a layer.", default="3 mm", most="20 mm"),
         ),
     )  # fmt: skip
@@ -165,14 +173,24 @@ def laying(load: KilnLoad, words: Mapping[str, Any], slabs: Sequence[str], must:
         raise BadValue("slabs", unmeasured[0], "measured", "Tally it first, or leave it out.")
     prints, remarks = _weighed([known[label] for label in slabs if known[label].footprint])
     remarks += [f"{label} is left out: it was not measured, or its sizes cross" for label in unmeasured]
+    wanted = None
+    if got["go_first"] == _PRICES:
+        wanted = {label: float(known[label].slab.asking_minor or 0) for label in slabs}
+        bare = [label for label, asking in wanted.items() if not asking]
+        if len(bare) == len(slabs):
+            raise BadValue(
+                "go_first", _PRICES, f"{_WOOD}, as none has a price", "Say what is asked for them."
+            )
+        remarks += [f"{', '.join(bare)}: no price asked, so others go first"] if bare else []
     floor = Floor(got["length"], got["width"], got["gap"])
     room = Room(floor, got["height"])
     spacing = min(spacing_for(one.thickness) for one in prints)
     stickers = Stickers.spaced(floor.length, spacing, got["stick"])
     admitted(prints, room, stickers, must)
     told = [(p.name, p.z.tolist(), p.left.tolist(), p.right.tolist(), p.thickness, p.mass) for p in prints]
-    mark = hashlib.sha256(repr((told, sorted(must), room, stickers, got["tolerance"])).encode()).hexdigest()
-    return Laying(tuple(prints), tuple(must), room, stickers, got["tolerance"], tuple(remarks), mark[:16])
+    whole = (told, sorted(must), room, stickers, got["tolerance"], wanted)
+    mark = hashlib.sha256(repr(whole).encode()).hexdigest()[:16]
+    return Laying(tuple(prints), tuple(must), room, stickers, got["tolerance"], wanted, tuple(remarks), mark)
 
 
 def _weighed(slabs: Sequence[Candidate]) -> tuple[list[Footprint], list[str]]:

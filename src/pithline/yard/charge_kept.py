@@ -42,6 +42,7 @@ def reckon_charge(said: dict[str, Any], progress: Progress) -> dict[str, Any]:
         asked.room,
         asked.stickers,
         tolerance=asked.tolerance,
+        wanted=asked.wanted,
         must=asked.must,
         progress=lambda text, share: progress(share, text),
     )

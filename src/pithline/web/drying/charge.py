@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 __all__ = ["LayerShown", "Pays", "Shown", "cost_in_book", "pays", "shown"]
 
-WIDTH, TALLEST, TEXT = 150.0, 60.0, 3.0  # of the drawing on a page [mm]
+WIDTH, TALLEST, TEXT = 110.0, 60.0, 3.0  # of the drawing on a page; narrow, for a phone [mm]
 
 
 @dataclass(frozen=True, slots=True)
