@@ -198,7 +198,7 @@ def test_guessed_sizes_are_marked_and_typed_ones_hold(client, stack):
 def test_what_cannot_be_is_refused_beside_the_value(client, load, words, told, kept):
     if not told:  # each fits, both do not: the search finds that out
         text = page(client, asked(client, **words))
-        assert "more than the height holds" in text
+        assert "more than was found to fit" in text
         assert "Lay it so" not in text
         return
     text = asked(client, 422, **words)

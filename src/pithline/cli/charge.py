@@ -210,11 +210,13 @@ def _print(
 ) -> None:
     from pithline import units
     from pithline.dry.laying.share import air_share
-    from pithline.sheets.charge_words import charge_head, laid_words, shelf_line
+    from pithline.sheets.charge_words import charge_head, choice_line, laid_words, shelf_line
 
     click.echo(charge_head(charge, system))
     for shelf in charge.shelves:
         click.echo(shelf_line(shelf, system))
+    if choice := choice_line(charge):
+        click.echo(choice)
     for n, layer in enumerate(charge.layers, 1):
         click.echo(f"\nLayer {n}, {units.show_length(layer.thickness, system)}, {layer.filled * 100:.0f} %:")
         for laid in layer.slabs:

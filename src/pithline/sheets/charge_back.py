@@ -41,6 +41,7 @@ def charge_of(record: Any) -> Charge:
             tuple(_layer(layer) for layer in record["layers"]),
             tuple(LeftOut(str(out["slab"]), str(out["why"])) for out in record["left_out"]),
             tuple(_shelf(shelf) for shelf in record["thicknesses"]),
+            None if (short := record.get("more_wanted_at_most_fraction")) is None else float(short),
         )
     except (KeyError, TypeError, ValueError, IndexError, AttributeError) as problem:
         if isinstance(problem, BadValue):

@@ -45,6 +45,7 @@ def charge_record(charge: Charge) -> dict[str, Any]:
         "thicknesses": shelves,
         "sticks": sticks_record(charge.stickers, len(charge.layers)),
         "layers": [layer_record(layer, n) for n, layer in enumerate(charge.layers, 1)],
+        "more_wanted_at_most_fraction": charge.short,
         "left_out": [{"slab": out.name, "why": out.why} for out in charge.left_out],
     }
 

@@ -9,7 +9,7 @@ from pithline.dry.laying.layers import Laid
 from pithline.dry.laying.stickers import OVERHANG
 from pithline.units import System, show_length
 
-__all__ = ["LaidWords", "charge_head", "laid_words", "shelf_line"]
+__all__ = ["LaidWords", "charge_head", "choice_line", "laid_words", "shelf_line"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,18 @@ def charge_head(charge: Charge, system: System) -> str:
         f"{_count(pieces, 'slab')} in {_count(len(charge.layers), 'layer')}, {high} of {room} high; "
         f"they cover {charge.filled * 100:.0f} % of their floors; "
         f"{charge.wood_share * 100:.0f} % of the room is wood."
+    )
+
+
+def choice_line(charge: Charge) -> str:
+    """How good the choice is where not all go in; empty where all that fit do."""
+    if charge.short is None:
+        return ""
+    if charge.short == 0:
+        return "The height is full; no other choice of the groups found holds more of what is wanted."
+    return (
+        "The height is full; another choice of the groups found might hold up to "
+        f"{charge.short * 100:.1f} % more of what is wanted."
     )
 
 

@@ -71,6 +71,9 @@ class Charge:
     left_out : tuple of LeftOut
     shelves : tuple of Shelf
         A thickness each, thickest first.
+    short : float or None
+        Where the height does not take all: at most so much more of what is wanted another choice among the
+        groups found holds, 0 where it is proved that none does. [fraction]
     """
 
     room: Room
@@ -78,6 +81,7 @@ class Charge:
     layers: tuple[Layer, ...]
     left_out: tuple[LeftOut, ...]
     shelves: tuple[Shelf, ...]
+    short: float | None = None
 
     @property
     def height(self) -> float:
@@ -158,7 +162,7 @@ def plan_charge(
     -----
     Each layer is laid within one thickness class (`thickness_classes`). Where all layers
     together are too high, HiGHS chooses among the groups found those that hold most of what
-    is wanted: exactly among these groups, not among all that there might be.
+    is wanted: among these groups, not among all that there might be.
     """
     inside, left_out = admitted(slabs, room, stickers, must)
     classes = thickness_classes(inside, tolerance)
@@ -182,10 +186,14 @@ def plan_charge(
         for members, got in zip(classes, nested, strict=True)
         for spots in got.layers
     ]
+    short = None
     if sum(layer.height for layer in layers) > room.height + 1e-9:
         layers, used, pools = [], set[int](), [got.pool for got in nested]
         stick = stickers.thickness
-        for alike, spots in within_height(inside, classes, pools, room.height, stick, wanted, must):
+        if progress is not None:
+            progress("choosing what goes in, for the height does not take all", 1.0)
+        chosen, short = within_height(inside, classes, pools, room.height, stick, wanted, must)
+        for alike, spots in chosen:
             kept = tuple(spot for spot in spots if alike[spot.slab] not in used)
             used.update(alike[spot.slab] for spot in kept)
             if kept:
@@ -198,7 +206,7 @@ def plan_charge(
     reaches = [(laid.along, float(laid.ring[:, 0].max())) for layer in layers for laid in layer.slabs]
     stickers = suited(stickers, reaches)
     layers = [stuck(layer, stickers) for layer in layers]
-    return Charge(room, stickers, tuple(heaviest_first(layers)), tuple(left_out), tuple(shelves))
+    return Charge(room, stickers, tuple(heaviest_first(layers)), tuple(left_out), tuple(shelves), short)
 
 
 def _told(progress: Progress | None, n: int, of: int, thickness: float) -> Progress | None:

@@ -37,6 +37,8 @@ class Shown:
     head : str
     shelves : tuple of str
         Each thickness beside rectangles and beside what no plan beats.
+    choice : str
+        How good the choice is where not all go in.
     layers : tuple of LayerShown
         From the bottom.
     left_out : tuple of LeftOut
@@ -47,6 +49,7 @@ class Shown:
 
     head: str
     shelves: tuple[str, ...]
+    choice: str
     layers: tuple[LayerShown, ...]
     left_out: tuple[Any, ...]
     sticks: str
@@ -80,7 +83,7 @@ class Pays:
 
 def shown(charge: Charge, title: str, system: System) -> Shown:
     """Words and drawing of a load."""
-    from pithline.sheets.charge_words import charge_head, laid_words, shelf_line
+    from pithline.sheets.charge_words import charge_head, choice_line, laid_words, shelf_line
     from pithline.sheets.layer_view import layer_view
 
     layers = []
@@ -93,6 +96,7 @@ def shown(charge: Charge, title: str, system: System) -> Shown:
     return Shown(
         charge_head(charge, system),
         tuple(shelf_line(shelf, system) for shelf in charge.shelves),
+        choice_line(charge),
         tuple(layers),
         charge.left_out,
         f"{len(sticks.rows)} rows of sticks {show_length(sticks.thickness, system)} thick, "
