@@ -1,6 +1,7 @@
 """A kiln load's layers: asked for, worked out, entered by one press; its cost shared by room and days."""
 
 import re
+import threading
 
 import pytest
 
@@ -9,6 +10,7 @@ from pithline.yard.kinds import perform
 from pithline.yard.models import Entry, Job, KilnLoad
 from tests.book import enter
 
+BEGIN = jobs.begin
 ADDRESS = "/drying/loads/1/charge/"
 ROOM = {"length": "4.3 m", "width": "1.3 m", "height": "1.2 m"}
 
@@ -58,11 +60,13 @@ def asked(client, status=303, **words):
 
 
 def laid(client, **words):
-    """Ask, and enter what came of it; the address of the plan."""
+    """Ask, and enter what came of it, with a second press; the address of the plan."""
     address = asked(client, **words)
     entry = re.search(r'name="_entry" value="([^"]*)"', page(client, address))[1]
-    answer = client.post(address, {"do": "keep", "_entry": entry})
-    assert answer.status_code == 303, answer.content.decode()[:3000]
+    for _ in range(2):
+        answer = client.post(address, {"do": "keep", "_entry": entry})
+        assert answer.status_code == 303, answer.content.decode()[:3000]
+    assert Entry.objects.filter(id=entry).count() == 1
     return address
 
 
@@ -155,6 +159,19 @@ def test_progress_is_seen_with_and_without_script_and_stopped(client, load, monk
         assert jobs._live[job.pk].stop
     finally:
         jobs._live.pop(job.pk)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_worker_lays_it_by_itself(client, load, monkeypatch):
+    monkeypatch.setattr("pithline.web.drying.charge_views.jobs.begin", BEGIN)
+    address = asked(client, slab=["1-1", "1-2", "1-5"])
+    for _ in range(300):
+        text = page(client, address, **{"hx-request": "true"})
+        if "every 1s" not in text:
+            break
+        threading.Event().wait(0.1)
+    assert "3 slabs in 2 layers" in text
+    assert "Lay it so" in text
 
 
 def test_a_plan_of_slabs_that_changed_meanwhile_is_not_entered(client, load):

@@ -23,7 +23,7 @@ from pithline.yard.charge_facts import candidates, laying, laying_table, room_so
 from pithline.yard.charge_kept import WORK, charge_kept, entered, last_job, still_holds
 from pithline.yard.ids import new_id
 from pithline.yard.kinds import perform
-from pithline.yard.models import Job, KilnLoad
+from pithline.yard.models import Entry, Job, KilnLoad
 from pithline.yard.money import amount, currency
 from pithline.yard.preferences import setting
 
@@ -78,11 +78,14 @@ def work(request: HttpRequest, number: int, key: uuid.UUID) -> HttpResponse:
         assert job.result is not None
         made = charge_of(job.result["layout"])
         if request.method == "POST":
+            entry = sent_identity(request)
+            if entry and Entry.objects.filter(id=entry, kind="change_load").exists():
+                return leave(request, reverse("drying:charge", args=[number]))  # pressed twice
             try:
                 if not still_holds(job):
                     raise BadValue("load", str(number), "as it was when it was laid", _CHANGED)
                 said = entered(found, job.result["layout"])
-                perform("change_load", said, who=who(request), id=sent_identity(request))
+                perform("change_load", said, who=who(request), id=entry)
                 messages.success(request, f"{str(found).capitalize()} is laid so. The journal undoes it.")
                 return leave(request, reverse("drying:charge", args=[number]))
             except Refused as refused:
