@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from pithline.units import System, show_length, show_mass
 from pithline.yard.cost_facts import spent_on, usual_costs
@@ -41,7 +41,7 @@ class Shown:
         How good the choice is where not all go in.
     layers : tuple of LayerShown
         From the bottom.
-    left_out : tuple of LeftOut
+    left_out : tuple of (why, names)
     sticks : str
     drawing : str
         From above, bottom layer first.
@@ -51,7 +51,7 @@ class Shown:
     shelves: tuple[str, ...]
     choice: str
     layers: tuple[LayerShown, ...]
-    left_out: tuple[Any, ...]
+    left_out: tuple[tuple[str, tuple[str, ...]], ...]
     sticks: str
     drawing: str
 
@@ -91,6 +91,9 @@ def shown(charge: Charge, title: str, system: System) -> Shown:
         weight = f", {show_mass(layer.mass, system, up=True)}" if layer.mass else ""
         told = f"{show_length(layer.thickness, system)}{weight}, {layer.filled * 100:.0f} % of the floor"
         layers.append(LayerShown(n, told, tuple(laid_words(laid, system) for laid in layer.slabs)))
+    out: dict[str, list[str]] = {}
+    for one in charge.left_out:
+        out.setdefault(one.why, []).append(one.name)
     sticks = charge.stickers
     rows = ", ".join(show_length(row, system, "long") for row in sticks.rows)
     return Shown(
@@ -98,7 +101,7 @@ def shown(charge: Charge, title: str, system: System) -> Shown:
         tuple(shelf_line(shelf, system) for shelf in charge.shelves),
         choice_line(charge),
         tuple(layers),
-        charge.left_out,
+        tuple((why, tuple(names)) for why, names in out.items()),
         f"{len(sticks.rows)} rows of sticks {show_length(sticks.thickness, system)} thick, "
         f"{len(sticks.rows) * len(charge.layers)} in all; their middles from the near end at {rows}.",
         layer_view(charge.layers, charge.room.floor, sticks, title, system, WIDTH, TALLEST, TEXT),
