@@ -125,7 +125,7 @@ def proposed(facts: StackFacts, by: str, width: float | None = None) -> Laid:
     if by == "order":
         return by_order(facts.slabs, facts.sawn, ground, sticks)
     # Fewer rounds than by command: somebody waits for the page.
-    return by_floor(facts.slabs, ground, sticks, effort=Effort(rounds=6))
+    return by_floor(facts.slabs, ground, sticks, effort=Effort(rounds=6, beam=48))
 
 
 def entered(stack: Stack, laid: Laid) -> dict[str, Any]:

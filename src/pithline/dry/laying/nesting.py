@@ -41,7 +41,7 @@ class Effort:
     """
 
     rounds: int = 24
-    beam: int = 48
+    beam: int = 96
     patience: int = 3
     step: int = 2
     nodes: int = 300
