@@ -60,6 +60,9 @@ def test_the_drawing_shows_every_cut_and_piece(document):
     assert drawing.count('class="cut"') == len(told["cuts"])
     assert drawing.count('class="pith"') == len(told["pieces"])
     assert "kept whole: crotch" in drawing
+    # The record's rot and figure, and what their letters mean.
+    assert drawing.count('class="zone"') == 2
+    assert "R rot" in drawing
     assert f"{told['cuts'][0]['at_m']:.2f} m" in drawing
 
 
