@@ -30,4 +30,5 @@ def retake_chart(plan: Plan) -> Chart | None:
         plan.net,
         title="What each reading moves",
         along=f"net value, {unit}",
+        sides=("were it lower", "were it higher"),
     )

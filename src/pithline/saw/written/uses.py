@@ -88,6 +88,11 @@ _SHORT = re.compile(
 )
 
 
+_MISCOUNTED = re.compile(r"([-+−]?\d[\d.,]*)\s+of(?:\s.*)?", re.IGNORECASE)
+_PRICE = re.compile(r"at\s+(.+)")
+_AMOUNT = re.compile(r"\d+(\.\d+)?")
+
+
 def use_row(text: str, field: str = "rates.use") -> dict[str, Any]:
     """Read an option ``bench: 38 cm x 1.5 m, at 180`` (``2 of bench: ...`` caps it at two).
 
@@ -118,23 +123,34 @@ def _row(text: str, field: str, remedy: str) -> dict[str, Any]:
     found = _SHORT.fullmatch(text.strip())
     if found is None:
         raise BadValue(field, text, "a name, a colon, width x length", remedy)
+    # "1.5 of bench", "-2 of bench", "3 of": a count gone wrong, and no name.
+    if miscounted := _MISCOUNTED.fullmatch(found["name"]):
+        raise BadValue(f"{field}: how many", miscounted[1], "a whole number and then a name", remedy)
     row: dict[str, Any] = {"name": found["name"], "width": found["width"], "length": found["length"]}
     if found["count"]:
         row["count"] = int(found["count"])
     for word in filter(None, (w.strip() for w in (found["rest"] or "").split(","))):
-        if re.fullmatch(r"at\s+\d+(\.\d+)?", word):
-            row["price"] = float(word[2:])
+        if priced := _PRICE.fullmatch(word):
+            if not _AMOUNT.fullmatch(priced[1]):
+                raise BadValue(f"{field}: price", priced[1], "a plain amount, 0 or more", 'Write "at 180".')
+            _once(row, "price", float(priced[1]), field)
         elif word == "pair":
             row["pair"] = True
         elif word == "clear of pith":
             row["clear_of_pith"] = True
         elif word in tuple(Grain):
-            row["grain"] = word
+            _once(row, "grain", word, field)
         elif word.startswith("figure "):
-            row["figure"] = word.removeprefix("figure ")
+            _once(row, "figure", word.removeprefix("figure "), field)
         else:
             row.setdefault("thickness", []).append(word)
     return row
+
+
+def _once(row: dict[str, Any], name: str, value: Any, field: str) -> None:
+    if name in row:
+        raise BadValue(f"{field}: {name}", f"{row[name]}, {value}", "said once", "Leave one of the two out.")
+    row[name] = value
 
 
 def short_row(row: Mapping[str, Any]) -> str:
