@@ -83,7 +83,14 @@ def read_log(text: str | bytes, name: str = "logger file", dates: str = "") -> L
     fahrenheit = is_fahrenheit(heads[warm], name)
     if fahrenheit:
         found.append(Finding("fahrenheit", "temperatures are in °F and were converted"))
-    rows = list(csv.reader(lines[at + 1 :], delimiter=between))
+    try:
+        rows = list(csv.reader(lines[at + 1 :], delimiter=between))
+    except csv.Error:
+        # A quotation mark that nothing closes takes all that follows into one cell.
+        why = (
+            "one cell is longer than a whole file should be: a quotation mark is left open, or it is no table"
+        )
+        raise BadFile(f"{name}: {why}. Export the readings again as CSV.") from None
     stamps = [" ".join(row[i].strip() for i in when if i < len(row)) for row in rows]
     _whole(rows, len(heads), between, name)
     reader = stamp_reader(stamps, name, dates)

@@ -92,7 +92,8 @@ def paper(request: HttpRequest, number: int) -> HttpResponse:
     except BadValue as wrong:
         raise Http404(f"There is no log of this load yet. {wrong}"[:290]) from None
     size = setting("paper")
-    data = kiln_log(made.run, made.kiln, made.pieces, size, today().isoformat())
+    which = f"load {found.number} {found.name}".strip()
+    data = kiln_log(made.run, made.kiln, made.pieces, size, f"{which} · {today().isoformat()}")
     answer = HttpResponse(data, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="kiln-log-{found.number}.pdf"'
     return answer
