@@ -8,6 +8,8 @@ import pytest
 
 from pithline.cli.main import main
 
+METER = ("reading", "meter", "22 %", "--species", "red oak", "--temperature", "5 C")
+
 
 @pytest.fixture
 def run(capsys):
@@ -87,6 +89,48 @@ def test_a_logs_slabs_lose_wood_twice(run):
         (("reading", "meter", "22", "--species", "red oak", "--temperature", "5 C"), "unit"),
         (("reading", "weigh", "--now", "4 kg"), "--section"),
         (
+            ("reading", "weigh", "--green", "5 kg", "--start", "80 %", "--now", "9 kg"),
+            "about the green weight",
+        ),
+        ((*METER, "--depth", "16 m"), "at most 150 mm"),
+        ((*METER, "--depth", "0 mm"), "at most 150 mm"),
+        ((*METER, "--pins", "pinless", "--depth", "16 mm"), "outer 20 mm"),
+        ((*METER, "--calibrated-at", "400 C"), "from -20 to 60 °C"),
+        (
+            (
+                "drysize",
+                "slab",
+                "red oak",
+                "--thickness",
+                "80 mm",
+                "--height",
+                "5 cm",
+                "--left",
+                "280 m",
+                "--right",
+                "30 cm",
+            ),
+            "at most 5 m",
+        ),
+        (
+            (
+                "drysize",
+                "slab",
+                "red oak",
+                "--thickness",
+                "80 mm",
+                "--height",
+                "5 cm",
+                "--left",
+                "28 cm",
+                "--at",
+                "0 m: 28 + 30 cm",
+                "--at",
+                "1 m: 28 + 30 cm",
+            ),
+            "one way of telling the edges",
+        ),
+        (
             ("drysize", "slab", "red oak", "--thickness", "80 mm", "--height", "5 cm"),
             '--at "0 m: 28 + 30 cm"',
         ),
@@ -100,3 +144,22 @@ def test_refused(run, words, told):
     code, _, err = run(*words)
     assert code == 2
     assert told in err
+
+
+def test_a_meter_calibrated_at_freezing_is_not_taken_for_one_calibrated_at_20(run):
+    code, out, _ = run(*METER[:-1], "0 C", "--calibrated-at", "0 C", "--json")
+    assert code == 0
+    # Nothing is added at the temperature for which the maker gives the figures.
+    assert json.loads(out)["rule_of_thumb_percent"] == pytest.approx(22.0)
+
+
+def test_one_reading_is_not_readings(run, tmp_path):
+    file = tmp_path / "one.toml"
+    file.write_text(
+        '[stack]\nspecies = "red oak"\nthickness = "27 mm"\nstacked = 2025-04-01\nplace = "Pittsburgh"\n'
+        '[[meter]]\nname = "pins"\n[[reading]]\ndate = 2025-06-01\nshown = "25 %"\n'
+        'depth = "6 mm"\ntemperature = "15 C"\n'
+    )
+    code, out, err = run("reading", "learn", str(file), "--draws", "50")
+    assert code == 0, err
+    assert out.splitlines()[0].endswith("; 1 reading")

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 __all__ = ["command"]
 
+_WIDEST = 5.0  # no slab is wider; 280 m for 28 cm is a slip. [m]
 _FREE = (
     "Cup of a slab that lies free, with straight grain along it: weight on the stack holds it flatter, "
     "sloping grain twists it too."
@@ -83,7 +84,7 @@ def slab(
     from pithline.wood.species import species
 
     wood = species(name, "NAME")
-    if bool(places) == bool(left and right):
+    if bool(places) == bool(left or right) or bool(left) != bool(right):
         raise BadValue("--left, --right and --at", "both or none", "one way of telling the edges",
                        'Say --left "28 cm" --right "30 cm", or --at "0 m: 28 + 30 cm" twice.')  # fmt: skip
     if places:
@@ -296,8 +297,9 @@ def _straight(edges: list[float], thickness: float) -> SlabOutline:
     from pithline.slab.outline import SlabOutline
 
     left, right = edges
-    if not left + right > 0:
-        raise BadValue("--left and --right", f"{left:g} and {right:g} m", "a width between them")
+    if not 0 < left + right <= _WIDEST:
+        rule = f"a width between them of at most {_WIDEST:g} m"
+        raise BadValue("--left and --right", f"{left:g} and {right:g} m", rule, "Look at the units.")
     face = np.array([[-left, right]] * 2)
     return SlabOutline(np.array([0.0, 1.0]), face, face, thickness)
 
