@@ -155,7 +155,8 @@ def _outside(one: Stretch, months: Months) -> list[Phase]:
         if first > at:
             phases.append(Phase(f"{_called(one)}, months", float((first - at).days), months=months))
         phases.append(_logged(logger, first, last, _called(one)))
-        at = last
+        # Its days run from the hour of its first reading: the last date may hold none of them.
+        at = first + datetime.timedelta(days=round(phases[-1].days))
     if one.ends > at:
         phases.append(Phase(_called(one), float((one.ends - at).days), months=months))
     return phases
