@@ -258,6 +258,18 @@ def test_what_a_load_did_is_said_on_the_slab(client, load):
     assert "not sterilised" in page(client, "/rack/1-1/")
 
 
+def test_what_a_kiln_cannot_do_is_said_on_the_slab_unasked(client, load):
+    # A small dehumidifier: 49 °C at most, no spray.
+    client.post("/drying/loads/1/do/start_load/", {"started": "2026-10-20 08:00"})
+    board = {"kind": "board", "slab": "1-1", "load": "1", "weight": "2 kg", "oven_dry": "1.3 kg"}
+    enter("cut_sample", name="B1", cut_on="2026-10-20", **board)
+    enter("weigh_piece", sample="B1", weight="1.98 kg", weighed_on="2026-10-28")
+    assert "By the sample boards" in page(client, "/drying/loads/1/")
+    client.post("/drying/loads/1/do/end_load/", {"ended": "2026-10-30 08:00"})
+    assert "not sterilised, not conditioned" in page(client, "/rack/1-1/")
+    assert "By the sample boards" not in page(client, "/drying/loads/1/")  # it is out: nothing to set
+
+
 def parsed(data):
     """Events of a calendar by RFC 5545: unfolded, split at colons, unescaped."""
     assert b"\n" not in data.replace(b"\r\n", b"")

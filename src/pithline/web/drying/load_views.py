@@ -148,7 +148,11 @@ def _page(request: HttpRequest, found: KilnLoad, form: Form | None = None, statu
     }
     try:
         made = planned(found, today())
-        known |= {"made": made, "run": made.run, "said": said_by_boards(found, made)}
+        known |= {
+            "made": made,
+            "run": made.run,
+            "said": said_by_boards(found, made) if found.ended_at is None else None,
+        }
         known["cost"] = _cost(request.GET.get("price", ""), made.run.energy)
     except Refused as wrong:
         known["problem"] = str(wrong)
