@@ -73,6 +73,20 @@ def test_dry_size_far_from_the_pith_is_the_handbooks(run):
     assert json.loads(out)["dry_width_m"]["mid"] == pytest.approx(0.5622, abs=5e-5)
 
 
+def test_the_dried_outline_is_told(run):
+    code, out, err = run(
+        "drysize", "slab", "northern red oak", "--thickness", "80 mm", "--height", "900 m", "--json",
+        "--at", "0 m: 30 + 30 cm", "--at", "3 m: 24 + 30 cm",
+    )  # fmt: skip
+    assert code == 0, err
+    outline = json.loads(out)["dry_outline"]
+    assert outline["at_m"] == [0, 3]
+    # Far from the pith all of it is tangential, 8.6 × 22/30 = 6.31 % by the Wood Handbook, Ch. 4.
+    for edges in (outline["upper_edges_m"], outline["lower_edges_m"]):
+        widths = [right - left for left, right in edges]
+        assert widths == pytest.approx([0.600 * 0.93693, 0.540 * 0.93693], abs=1e-4)
+
+
 def test_a_logs_slabs_lose_wood_twice(run):
     code, out, err = run("drysize", "log", "demo/hollow-oak.toml", "--json")
     assert code == 0, err
@@ -81,6 +95,8 @@ def test_a_logs_slabs_lose_wood_twice(run):
         assert green > dry > flat > 0
         assert 0 < slab["flat_thickness_m"] < slab["dry_thickness_m"] < slab["green_thickness_m"]
         assert slab["cup_m"] > 0
+        outline = slab["dry_outline"]
+        assert len(outline["at_m"]) == len(outline["upper_edges_m"]) == len(outline["lower_edges_m"]) > 2
 
 
 @pytest.mark.parametrize(
