@@ -215,7 +215,9 @@ def _in_order(kept: list[tuple[datetime.datetime, float, float]], found: list[Fi
                 "missing days are filled by a straight line",
             )
         )
-    values = np.array([np.mean(together[time], axis=0) for time in times])
+    several = (together[time] for time in times)
+    # A mean of one is itself: a year of minutes would wait for half a million of them.
+    values = np.array([each[0] if len(each) == 1 else np.mean(each, axis=0) for each in several])
     heat, share = values[:, 0], values[:, 1]
     if as_shares(100 * share):
         found.append(Finding("shares", "no humidity is above 1: they were read as 0.65 for 65 %"))
