@@ -95,7 +95,8 @@ def paper(request: HttpRequest, number: int) -> HttpResponse:
     except BadValue as wrong:
         raise Http404(f"There is no log of this load yet. {wrong}"[:290]) from None
     size = setting("paper")
-    data = kiln_log(made.run, made.kiln, made.pieces, size, today().isoformat())
+    which = f"load {found.number} {found.name}".strip()
+    data = kiln_log(made.run, made.kiln, made.pieces, size, f"{which} · {today().isoformat()}")
     answer = HttpResponse(data, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="kiln-log-{found.number}.pdf"'
     return answer
@@ -159,7 +160,11 @@ def _page(request: HttpRequest, found: KilnLoad, form: Form | None = None, statu
     }
     try:
         made = planned(found, today())
-        known |= {"made": made, "run": made.run, "said": said_by_boards(found, made)}
+        known |= {
+            "made": made,
+            "run": made.run,
+            "said": said_by_boards(found, made) if found.ended_at is None else None,
+        }
         known["cost"] = _cost(request.GET.get("price", ""), made.run.energy)
     except Refused as wrong:
         known["problem"] = str(wrong)
