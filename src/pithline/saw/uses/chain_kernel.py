@@ -55,13 +55,13 @@ def _ways_on(next_state):  # type: ignore[no-untyped-def]
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
-def _take(states, gain, code, back, closed, c, after, i, best, take, f):  # type: ignore[no-untyped-def]
-    """Raise the best of every state under face f by something sawn that leaves a cut at line i."""
-    for s in range(back[c], states):
-        whole = gain + after[i, s - back[c]] + closed[c, s]
-        if whole > best[f, s]:
-            best[f, s] = whole
-            take[f, s] = code
+def _take(gain, code, shut, below, best, take):  # type: ignore[no-untyped-def]
+    """Raise the best of some states by something sawn, with what is `below` in the states it leads to."""
+    for s in range(best.shape[0]):
+        whole = gain + below[s] + shut[s]
+        better = whole > best[s]
+        best[s] = whole if better else best[s]
+        take[s] = code if better else take[s]
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -86,19 +86,20 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
     # Taken out of their tuples once: every look into a tuple of arrays in a loop costs as much as the sum.
     allowed, starts, costs = tables.allowed, tables.starts, tables.costs
     values, paired = claimed.values, claimed.paired
-    best, after, take = claimed.best, claimed.after, claimed.take
+    after = claimed.after
     thick, pair_claims = pay.thick, wants.single[wants.pairs]
     piths = tables.pith_low.shape[0] if pay.pith_rule == BOX else 0
     back, closed = _ways_on(next_state)
     # Cuts that may end the waste, best first, for every state.
     queue = np.empty((states, lines), dtype=np.int64)
     head, tail = np.zeros(states, dtype=np.int64), np.zeros(states, dtype=np.int64)
+    # Of the face at hand: one row of each, which the processor keeps near.
+    best, take = np.empty(states), np.empty(states, dtype=np.int64)
     after[:lines] = -math.inf
     for f in range(lines):
         must = floor[f]
-        for s in range(states):
-            best[f, s] = 0.0 if must < 0 else -math.inf
-            take[f, s] = -1
+        best[:] = 0.0 if must < 0 else -math.inf
+        take[:] = -1
         for o in range(choices):
             t = thick[o]
             i = f - t
@@ -108,7 +109,8 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
                 for c in range(claims):
                     if values[o, c, f] > -math.inf:
                         gain = values[o, c, f] + bonus[c]
-                        _take(states, gain, o * claims + c, back, closed, c, after, i, best, take, f)
+                        b = back[c]
+                        _take(gain, o * claims + c, closed[c, b:], after[i, : states - b], best[b:], take[b:])
             below = i - kerf - t
             if below < kerf or not allowed[below] or (must >= 0 and must != i and must > below):
                 continue
@@ -117,7 +119,8 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
                     c = pair_claims[p]
                     code = choices * claims + p * choices + o
                     gain = paired[o, p, f] + bonus[c]
-                    _take(states, gain, code, back, closed, c, after, below, best, take, f)
+                    b = back[c]
+                    _take(gain, code, closed[c, b:], after[below, : states - b], best[b:], take[b:])
         i = f - reach.least_waste
         if i >= kerf and allowed[i]:
             for s in range(states):
@@ -134,12 +137,14 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
                 head[s] += 1
             if tail[s] > head[s]:
                 i = queue[s, head[s]]
-                if after[i, s] > best[f, s]:
-                    best[f, s] = after[i, s]
-                    take[f, s] = -2 - (f - i)
+                if after[i, s] > best[s]:
+                    best[s] = after[i, s]
+                    take[s] = -2 - (f - i)
+        claimed.best[f] = best
+        claimed.take[f] = take
         if f >= kerf and allowed[f]:
             for s in range(states):
-                after[f, s] = best[f - kerf, s] - costs[f]
+                after[f, s] = claimed.best[f - kerf, s] - costs[f]
     value, line = 0.0 if floor[lines] < 0 else -math.inf, -1
     for i in range(lines):
         if starts[i] and i >= floor[lines] and after[i, states - 1] > value:
