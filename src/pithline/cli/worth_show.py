@@ -16,11 +16,6 @@ if TYPE_CHECKING:
 
 __all__ = ["show_worth"]
 
-CAUTION = (
-    "Sawing, lifting and winching can kill: local codes, the makers' manuals and licensed practice "
-    "come first. No tax, legal or investment advice."
-)
-
 
 def _three(spread: Spread) -> dict[str, float]:
     return {"p10": spread.p10, "p50": spread.p50, "p90": spread.p90}
@@ -31,6 +26,7 @@ def worth_record(made: Worth, call: Written[Call], costs: Written[Costs], curren
     from dataclasses import asdict
 
     from pithline.money.offered.drying_time import folk_months
+    from pithline.sheets.worth_words import CAUTION
 
     return {
         "schema": "pithline/worth/1",
@@ -135,6 +131,8 @@ def show_worth(
     as_json: bool,
 ) -> None:
     """Print it."""
+    from pithline.sheets.worth_words import CAUTION
+
     if as_json:
         import json
 
