@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from pithline.errors import BadValue
 from pithline.money.price.piece import Dried as Dry
+from pithline.sheets.hold_words import hold_rows, learned_from, limit_rows, other_use_row, said_day
 from pithline.web.clock import today
 from pithline.web.money.slab_sum import priced
 from pithline.web.money.slab_view import View
@@ -47,12 +48,15 @@ def waiting_of(found: Slab, known: dict[str, Any]) -> dict[str, Any]:
         choice = _choice(found, view, terms, known["asked_by"].rate, day)
     except BadValue as wrong:
         return {"problem": str(wrong)}
-    low, mid, high = (f"{each * 100:.0f} %" for each in made.looked.by_then)
+    code, until = known["code"], f"by {said_day(made.by)}"
     return {
         "held": made,
-        "asked": asked,
-        "learned": view.prices.learned,
-        "chance": f"{mid} ({low} to {high})",
+        "rows": [
+            *hold_rows(made.best, made.looked, until, code, asked is not None),
+            *limit_rows(made.loses, made.least, made.best.worth + terms.at_sale, code),
+            *other_use_row(view.sum.made.other_use, made.best.worth, code),
+        ],
+        "learned_from": learned_from(view.prices.learned),
         "in_hand": [_in_hand(one, made, terms) for one in found.offers.filter(answer="open")],
         "choice": choice,
     }

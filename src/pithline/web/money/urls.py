@@ -26,6 +26,7 @@ urlpatterns = [
     path("prices/<str:kind>/", sales_views.note, name="note"),
     path("slab/<str:number>/", slab_views.slab, name="slab"),
     path("slab/<str:number>/part/", slab_views.part, name="part"),
+    path("slab/<str:number>/price.pdf", slab_views.paper, name="paper"),
     path("slab/<str:number>/waiting/", slab_views.waiting, name="waiting"),
     path("slab/<str:number>/do/<str:kind>/", slab_views.do, name="do"),
 ]
