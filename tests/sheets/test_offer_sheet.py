@@ -87,6 +87,17 @@ def test_a_long_name_is_broken_and_not_cut_off(judged):
     assert max(runs) * 0.9 * 11 <= 186 / 25.4 * 72
 
 
+def test_a_doubt_names_its_unit(judged):
+    spans = {name: span for name, span, *_ in worth_words(*judged, "metric").doubts}
+    # As they were written in the call, or stand as defaults in the table of calls.
+    assert spans["girth"] == "2.30 m to 2.70 m"
+    assert spans["set-up"] == "1 to 3 h"
+    assert spans["handling a trip"] == "3 to 8 min"
+    assert spans["price level"] == "80 to 115 %"
+    assert spans["time to sell"] == "2 to 16 months"
+    assert spans["taper"] == "4.0 mm/m to 16.0 mm/m"
+
+
 def test_a_sheet_without_doubts_has_no_chart(judged):
     assert doubts_chart((), "USD") is None
     assert len(doubts_chart(judged[0].doubts, "USD", 3).rows) == 3

@@ -164,7 +164,7 @@ def command(
     )
     behind = Told(told, currency, str(planner.aims.unit), (*call.assumed, *costs.assumed), remarks)
     _write(made, behind, {"--tornado": tornado, "--sheet": sheet}, paper, system)
-    show_worth(made, call, costs, planner, currency, remarks, as_json)
+    show_worth(made, call, costs, planner, currency, remarks, system, as_json)
 
 
 def _write(made: Worth, told: Told, files: dict[str, Path | None], paper: str, system: System) -> None:

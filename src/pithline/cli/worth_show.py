@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from pithline.money.offered.worth import Worth
     from pithline.saw.plan import Spread
     from pithline.saw.written.assumed import Written
+    from pithline.units import System
 
 __all__ = ["show_worth"]
 
@@ -25,6 +26,7 @@ def worth_record(made: Worth, call: Written[Call], costs: Written[Costs], curren
     """The answer with units in its keys."""
     from dataclasses import asdict
 
+    from pithline.money.offered.doubt_units import UNITS
     from pithline.money.offered.drying_time import folk_months
     from pithline.sheets.worth_words import CAUTION
 
@@ -82,6 +84,7 @@ def worth_record(made: Worth, call: Written[Call], costs: Written[Costs], curren
                 "name": d.name,
                 "low": d.low,
                 "high": d.high,
+                "unit": UNITS[d.name],
                 "profit_at_low_money": d.at_low,
                 "profit_at_high_money": d.at_high,
                 "swing_money": d.swing,
@@ -128,6 +131,7 @@ def show_worth(
     planner: Planner,
     currency: str,
     remarks: tuple[str, ...],
+    system: System,
     as_json: bool,
 ) -> None:
     """Print it."""
@@ -142,7 +146,7 @@ def show_worth(
     for reason in made.verdict.reasons:
         click.echo(f"  {reason}")
     _show_sums(made, currency)
-    _show_others(made, planner)
+    _show_others(made, planner, system)
     for remark in remarks:
         click.echo(remark, err=True)
     for assumed in (*call.assumed, *costs.assumed):
@@ -188,7 +192,10 @@ def _show_sums(made: Worth, currency: str) -> None:
     )
 
 
-def _show_others(made: Worth, planner: Planner) -> None:
+def _show_others(made: Worth, planner: Planner, system: System) -> None:
+    from pithline.sheets.doubt_words import doubt_span
+    from pithline.units import show_mass
+
     unit = str(planner.aims.unit)
     if len(made.mixes) > 1:
         click.echo(f"\n  Thicknesses: tally ({unit}), what the slabs bring, what is left (10 / 50 / 90 %)")
@@ -203,14 +210,14 @@ def _show_others(made: Worth, planner: Planner) -> None:
     )
     for way in made.ways:
         hire = "" if way.most_hire is None else f"{way.most_hire:.0f}"
-        weight = f"{way.weight:.0f} kg" if way.weight else ""
+        weight = show_mass(way.weight, system, up=True) if way.weight else ""
         note = way.note if way.possible else f"NOT POSSIBLE: {way.note}"
         click.echo(f"  {way.name:<26}{weight:>9}{_slim(way.profit)}{hire:>8}  {note}".rstrip())
     click.echo("\n  What would change the answer most: left over at its low, at its high")
     for doubt in made.doubts[:8]:
         turns = "  turns the answer" if doubt.turns else ""
-        span = f"{doubt.low:9.3g} to {doubt.high:<9.3g}"
-        click.echo(f"  {doubt.name:<24}{span}{doubt.at_low:9.0f}{doubt.at_high:9.0f}{turns}")
+        span = doubt_span(doubt, system)
+        click.echo(f"  {doubt.name:<24}{span:>28}{doubt.at_low:9.0f}{doubt.at_high:9.0f}{turns}")
 
 
 def _slim(spread: Spread) -> str:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from pithline.money.amount import show_money
+from pithline.sheets.doubt_words import doubt_span
 from pithline.units import System, show_mass
 
 if TYPE_CHECKING:
@@ -69,7 +70,7 @@ class WorthWords:
     sums, income, costs, hours, ways, mixes, products : tuple of Row
     most, share, even : str
         Most to pay the owner, the share to offer, and what could be paid for no profit.
-    doubts : tuple of (name, low, high, at low, at high, turns, why)
+    doubts : tuple of (name, from and to, at low, at high, turns, why)
     assumed : tuple of Assumed
     remarks : tuple of str
     realised : str
@@ -91,7 +92,7 @@ class WorthWords:
     most: str
     share: str
     even: Row
-    doubts: tuple[tuple[str, str, str, str, str, bool, str], ...]
+    doubts: tuple[tuple[str, str, str, str, bool, str], ...]
     assumed: tuple[Assumed, ...]
     remarks: tuple[str, ...]
     realised: str
@@ -175,8 +176,7 @@ def worth_words(made: Worth, told: Told, system: System) -> WorthWords:
         doubts=tuple(
             (
                 doubt.name,
-                _figure(doubt.low),
-                _figure(doubt.high),
+                doubt_span(doubt, system),
                 show_money(doubt.at_low, code),
                 show_money(doubt.at_high, code),
                 doubt.turns,
