@@ -171,6 +171,15 @@ def test_the_sheet_says_what_the_command_says(pithline, tmp_path, log):
     assert ("as measured" in text) == (log[0] == LOG)
 
 
+def test_a_tally_in_cubic_metres_is_not_rounded_away(pithline):
+    words = ("worth", *TOLD[1:], "--rate", "9 USD per bf", "--costs", COSTS, "--draws", "200")
+    made = json.loads(pithline(*words, "--json").out)
+    (best,) = [mix for mix in made["mixes"] if mix["name"] == "the best mix"]
+    assert best["realised_tally"]["p90"] < 2  # m3: a log of 0.6 m through and 4 m
+    line = next(each for each in pithline(*words).out.splitlines() if each.startswith("  the best mix"))
+    assert f"{best['realised_tally']['p50']:.2f} /" in line
+
+
 def test_a_sheet_that_cannot_be_written_is_refused(pithline, tmp_path):
     said = pithline("worth", CALL, "--draws", "100", "--sheet", tmp_path)
     assert said.code == 2

@@ -102,6 +102,11 @@ class TestWorthIt:
         page = text(client.get(f"/money/worth/?{urlencode(ticked)}", headers=HTMX))
         assert "Yes: go and mill it." in page
         assert "Ask before a yes" not in page
+        poor = text(
+            client.get(f"/money/worth/?{urlencode(CALL | {'rates.rate': '2 USD per bf'})}", headers=HTMX)
+        )
+        assert "No: half of all guesses" in poor
+        assert "Ask before a yes" not in poor
 
     def test_the_chart_of_doubts_comes_after_the_answer(self, client: Client) -> None:
         assert warmed(300.0, everything=True)
@@ -385,6 +390,21 @@ class TestWhatToAsk:
         )
         enter("sell_slab", slab="1-2", price="250 USD", sold_on="2025-11-02")
         assert client.get("/money/slab/1-2/price.pdf").status_code == 404
+
+    def test_paper_waits_for_what_is_still_worked_out(self, client: Client, monkeypatch: Any) -> None:
+        enter("take_log", name="hollow oak", species="northern red oak")
+        enter("decide_log", log="1", decision="take")
+        widths = ["0 m: 50 cm", "3 m: 44 cm"]
+        enter("tally_slab", log="1", thickness="80 mm", length="3 m", widths=widths, sawn_on="2025-01-01")
+        enter(
+            "note_lumber", species="northern red oak", thickness="8/4", rate="6 USD per bf",
+            dried="green", source="invented: a yard", seen_on="2025-06-01",
+        )  # fmt: skip
+        monkeypatch.setattr("pithline.web.money.as_lumber.warmed", lambda *_, **__: False)
+        answer = client.get("/money/slab/1-1/price.pdf?rate=4+per+bf")
+        assert answer["refresh"] == "3"
+        assert "made ready" in text(answer)
+        assert "What to ask for slab 1-1" in text(answer)
 
     def test_green_or_dry_rests_on_the_forecast_of_its_stack(self, client: Client, stock: Log) -> None:
         enter("add_place", name="barn bay", kind="shed")

@@ -221,4 +221,5 @@ def _show_others(made: Worth, planner: Planner, system: System) -> None:
 
 
 def _slim(spread: Spread) -> str:
-    return f"{spread.p10:8.0f} /{spread.p50:7.0f} /{spread.p90:7.0f}"
+    digits = 0 if max(abs(spread.p10), abs(spread.p90)) >= 10 else 2  # a tally in cubic metres is small
+    return f"{spread.p10:8.{digits}f} /{spread.p50:7.{digits}f} /{spread.p90:7.{digits}f}"

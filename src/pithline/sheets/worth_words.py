@@ -119,7 +119,7 @@ def worth_words(made: Worth, told: Told, system: System) -> WorthWords:
         sentence=made.verdict.sentence,
         # What has to be asked stands as a list of its own.
         reasons=tuple(r for r in made.verdict.reasons if not r.startswith("Ask before a yes")),
-        unticked=told.call.unticked,
+        unticked=told.call.unticked if made.verdict.by_money != "no" else (),
         chance=f"{made.verdict.chance * 100:.0f} %",
         sums=(
             cash("Left over, the wage paid", made.profit, chosen=True),

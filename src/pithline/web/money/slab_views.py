@@ -64,6 +64,12 @@ def paper(request: HttpRequest, number: str) -> HttpResponse:
         raise Http404(f"There is no price of slab {found.label}: it is no longer there.")
     if known["problems"] or "view" not in known:
         return render(request, "money/slab.html", known | {"form": None}, status=422)
+    if known["view"].priced.pending:
+        # Paper cannot be loaded again: wait for the boards that the same slab would make.
+        wait = {"title": f"What to ask for slab {found.label}"}
+        answer = render(request, "money/compiling.html", known | wait)
+        answer["Refresh"] = "3"
+        return answer
     known |= waiting_of(found, known)
     sheet = slab_paper(found, known, setting("system"))
     data = price_sheet(sheet, known["code"], setting("paper"), today().isoformat())
