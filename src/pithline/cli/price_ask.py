@@ -145,7 +145,7 @@ def ask(
     if lumber:
         plain = _plain(piece, outline, _rate(lumber, "--lumber", book.currency), share)
     elif (row := book.lumber_rate(piece)) is not None:
-        plain, whence = _plain(piece, outline, row.rate * BOARD_FOOT, share), f"{row.source}, {row.day}"
+        plain, whence = _plain(piece, outline, row.rate * BOARD_FOOT, share), row.whence(piece)
     held = _held(found, book, holding, interest, money) if book.listings and (holding or interest) else None
     uses = [each for each in by_use(book.sales) if each.use == piece.use]
     spans = (days, thin_days, rent)
