@@ -16,7 +16,16 @@ from pithline.money.price.asking import asking
 from pithline.money.price.piece import Dried, Piece, Sale
 from pithline.money.price.plain import by_share
 from pithline.sheets.cost_words import NEVER_BELOW, cost_rows
-from pithline.sheets.hold_words import hold_rows, learned_from, limit_rows, other_use_row, said_day
+from pithline.sheets.hold_words import (
+    green_row,
+    hold_rows,
+    learned_from,
+    limit_rows,
+    offer_row,
+    other_use_row,
+    pair_row,
+    said_day,
+)
 from pithline.sheets.price_sheet import FOR_THE_SELLER, Hold, PriceSheet, price_sheet
 from pithline.sheets.price_words import ADVICE, priced_lines
 
@@ -108,6 +117,21 @@ def test_the_rows_of_its_cost_are_its_sum():
     assert rows["Full cost"] == ("205.87", True)
     assert [amount for what, (amount, _) in rows.items() if what.startswith("Floor now")] == ["227.55"]
     assert not any("overhead" in what for what in rows)
+
+
+def test_the_choices_are_told_both_ways():
+    assert offer_row("190 USD", 136.4, False, "no", "USD")[1] == (
+        "190 USD: it leaves 136 USD after selling, less than waiting brings; it does not pass the least offer"
+    )
+    assert "more than waiting brings; it may pass" in offer_row("300 USD", 250, True, "perhaps", "USD")[1]
+    told = green_row((98.0, 121.0, 218.0), (100.0, 128.0, 227.0), 30.0, "23 months till dry", "USD")[1]
+    assert told.startswith(
+        "green brings 121 USD at today's worth (98 to 218), dry 128 (100 to 227); both are"
+    )
+    assert "drying takes 30 months more. 23 months till dry" in told
+    assert "green is better at once" in green_row((1.0,) * 3, (1.0,) * 3, 0.5, "", "USD")[1]
+    assert "once 42 % of the buyers" in pair_row(0.417)[1]
+    assert "sell it apart" in pair_row(float("inf"))[1]
 
 
 def test_a_use_that_leaves_more_than_waiting_is_named():

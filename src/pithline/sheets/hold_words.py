@@ -9,7 +9,16 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pithline.money.hold.listing_range import Learned, Outlook
 
-__all__ = ["hold_rows", "learned_from", "limit_rows", "other_use_row", "said_day"]
+__all__ = [
+    "green_row",
+    "hold_rows",
+    "learned_from",
+    "limit_rows",
+    "offer_row",
+    "other_use_row",
+    "pair_row",
+    "said_day",
+]
 
 _ENOUGH = 10  # sales, before which a guess leads
 
@@ -81,6 +90,62 @@ def other_use_row(other: tuple[str, float], waiting: float, code: str) -> list[t
     return [("Its other use", f"{use} leaves {leaves:.0f} {code}, more than waiting brings")] * (
         leaves > waiting
     )
+
+
+def offer_row(what: str, net: float, more: bool, passes: str, code: str) -> tuple[str, str]:
+    """An offer in hand beside what waiting brings.
+
+    Parameters
+    ----------
+    what : str
+        How much, from whom, until when.
+    net : float
+        What it leaves after selling. [money]
+    more : bool
+        Than waiting brings.
+    passes : {"yes", "no", "perhaps"}
+        Whether it reaches the least offer to accept.
+    code : str
+        Of the currency.
+    """
+    least = {"yes": "passes", "no": "does not pass", "perhaps": "may pass"}[passes]
+    told = f"it leaves {net:.0f} {code} after selling, {'more' if more else 'less'} than waiting brings"
+    return "Offer in hand", f"{what}: {told}; it {least} the least offer"
+
+
+def green_row(
+    green: Sequence[float], dry: Sequence[float], longest: float, till: str, code: str
+) -> tuple[str, str]:
+    """Green now, or dry first.
+
+    Parameters
+    ----------
+    green, dry : three floats
+        What each brings at today's worth, at 10, 50 and 90 %. [money]
+    longest : float
+        That drying may take before both are level. [month]
+    till : str
+        How long it will take, and what that rests on.
+    code : str
+        Of the currency.
+    """
+    level = (
+        "green is better at once"
+        if longest < 1
+        else f"both are level where drying takes {longest:.0f} months more"
+    )
+    worths = (f"{mid:.0f}{{}} ({low:.0f} to {high:.0f})" for low, mid, high in (green, dry))
+    one, other = next(worths).format(f" {code} at today's worth"), next(worths).format("")
+    lost = "an eighth of its worth is lost by it, a guess"
+    return "Green now, or dry first", f"green brings {one}, dry {other}; {level}. {till}; {lost}"
+
+
+def pair_row(share: float) -> tuple[str, str]:
+    """When a pair sells better as a pair: of the buyers of one, who must want both. [fraction]"""
+    if share > 1:
+        return "The pair", "sell it apart: more buyers would have to want both than come at all"
+    both = f"{share * 100:.0f} % of the buyers of one want both"
+    return "The pair", f"together pays once {both} and would pay 15 % more for each (a guess)"
 
 
 def learned_from(learned: Learned) -> str:

@@ -42,6 +42,8 @@ def slab_paper(found: Slab, known: dict[str, Any], system: System) -> PriceSheet
         told.insert(0, f"Priced as {view.piece.dried}, which it is not yet.")
     if view.lines is None:
         told.append(f"Nothing like it was sold. {view.priced.problem}")
+    if known.get("problem"):
+        told.append(known["problem"])
     remarks = () if view.sum is None else tuple(f"{one[:1].upper()}{one[1:]}." for one in view.sum.remarks)
     return PriceSheet(
         title=f"What to ask for slab {found.label}",
