@@ -82,9 +82,12 @@ def compiled():
 def demo_book(tmp_path_factory, compiled):
     """Address of the demo book, to look at and not to write into."""
     with served(tmp_path_factory.mktemp("demo"), "--demo") as (port, _):
-        end = time.monotonic() + 120
+        end = time.monotonic() + 240
         while json.loads(get(port, "/api/plans")[1])["count"] == 0:
             assert time.monotonic() < end, "the demo's plan is not there"
+            time.sleep(0.5)
+        while b"As it was laid" not in get(port, "/drying/loads/1/charge/")[1]:
+            assert time.monotonic() < end, "the demo's kiln load is not laid"
             time.sleep(0.5)
         yield f"http://127.0.0.1:{port}"
 

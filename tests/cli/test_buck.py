@@ -60,6 +60,9 @@ def test_the_drawing_shows_every_cut_and_piece(document):
     assert drawing.count('class="cut"') == len(told["cuts"])
     assert drawing.count('class="pith"') == len(told["pieces"])
     assert "kept whole: crotch" in drawing
+    # The record's rot and figure, and what their letters mean.
+    assert drawing.count('class="zone"') == 2
+    assert "R rot" in drawing
     assert f"{told['cuts'][0]['at_m']:.2f} m" in drawing
 
 
@@ -79,6 +82,11 @@ def test_tables_say_the_same(pithline, document):
         (("--cut-step", "50 cm", "--keep", "figure", "--order", "top: 60 cm x 2 m, at 900"), "aims.order"),
         (("--cross-cost", "3 EUR per piece"), "in USD"),
         (("--shortest", "4 m", "--longest", "3 m"), "stem.least"),
+        (
+            ("--longest", "15 m", "--rail", "20 m", "--shortest", "12 m"),
+            "at most 11.80 m, the stem's own length",
+        ),
+        (("--piece-length", "5 m"), 'stem.length is "5.00 m"; it must be at most 4.20 m, the longest piece'),
     ],
 )
 def test_what_cannot_be_is_refused(pithline, words, said):

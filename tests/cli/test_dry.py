@@ -9,6 +9,8 @@ import pytest
 
 DEMO = Path(__file__).parents[2] / "demo"
 OAK = ("dry", "northern red oak", "--draws", "50")
+PLACE = ("--place", "Pittsburgh", "--begin", "2026-04-01")
+LOGGER = str(DEMO / "stack-logger.csv")
 
 
 def told(pithline, *words: str) -> dict:
@@ -77,6 +79,17 @@ def test_a_logger_with_a_gap_is_used_only_when_agreed(pithline):
         (("--thickness", "8/4", "--place", "Pittsburgh", "--begin", "1 April"), "year-month-day"),
         (("--thickness", "8/4", "--place", "Atlanta", "--begin", "2026-04-01"), "warmest and coldest month"),
         (("--thickness", "8/4", "--phase", "kiln: 45 C, 30 days"), "humidity"),
+        (("--thickness", "0 mm", *PLACE), 'thickness is "0 mm"'),
+        (("--thickness", "3 m", *PLACE), 'thickness is "3000 mm"'),
+        (("--thickness", "8/4", "--moisture", "500 %", *PLACE), 'start moisture is "500 %"'),
+        (("--thickness", "8/4", "--seed", "-1", *PLACE), "--seed"),
+        (("--thickness", "8/4", "--accept", "gap", *PLACE), "given with --logger"),
+        (("--thickness", "8/4", "--logger", LOGGER, "--accept", "dog"), "Odd is: decimal comma, gap"),
+        # April's air must not pass for October's.
+        (
+            ("--thickness", "8/4", "--logger", LOGGER, "--accept", "gap", "--begin", "2026-10-01"),
+            "the day of the logger's first reading, 2026-04-01",
+        ),
     ],
 )
 def test_refusals(pithline, words, said):

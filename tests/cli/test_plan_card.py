@@ -60,7 +60,7 @@ def test_card_and_face_agree_with_the_plan_and_the_card_is_on_the_back_of_the_sh
         (("--face", "3 m"), "where the log is"),
         (("--face", "1 mm, 1 mm, 1 mm"), "at the butt and at the top"),
         (("--face", "1 mm", "--sold", "bench"), "1 of bench"),
-        (("--face", "1 mm", "--sold", "1 of boat"), "no uses"),
+        (("--face", "1 mm", "--sold", "1 of boat"), "neither uses nor orders"),
     ],
 )
 def test_a_face_that_cannot_be_is_refused_before_anything_is_written(pithline, tmp_path, words, reason):

@@ -126,6 +126,25 @@ OPTIONS = [
         "per m2 or ft2",
     ),
     ({"rate": "EUR 11 per bf", "width_premium": "60 cm"}, "rates.width", "60 cm", 'Write "60 cm: 15 %"'),
+    # Uses and orders in their short form.
+    ({"use": "-3 of a: 30 cm x 1 m, at 5"}, "rates.use: how many", "-3", "a whole number and then a name"),
+    ({"use": "1.5 of a: 30 cm x 1 m, at 5"}, "rates.use: how many", "1.5", 'Write "bench: 38 cm x 1.5 m'),
+    ({"order": "3 of : 30 cm x 1 m"}, "aims.order: how many", "3", "and then a name"),
+    (
+        {"use": "a: 30 cm x 1 m, at nan"},
+        "rates.use: price",
+        "nan",
+        'a plain amount, 0 or more. Write "at 180"',
+    ),
+    ({"use": "a: 30 cm x 1 m, at -3"}, "rates.use: price", "-3", "a plain amount"),
+    ({"order": "a: 30 cm x 1 m, at 9 EUR"}, "aims.order: price", "9 EUR", "a plain amount"),
+    ({"use": "a: 30 cm x 1 m, at 5, flat, quarter"}, "rates.use: grain", "flat, quarter", "said once"),
+    (
+        {"use": "a: 30 cm x 1 m, at 5, at 6"},
+        "rates.use: price",
+        "5.0, 6.0",
+        "said once. Leave one of the two out",
+    ),
 ]
 
 
@@ -139,6 +158,28 @@ def test_an_option_that_cannot_be_is_refused(pithline, changed, field, value, ru
     assert answer.err.startswith(f'Refused: {field} is "{value}"; it must be ')
     assert rule in answer.err
     assert "Traceback" not in answer.err
+
+
+def test_an_order_named_as_a_use_is_refused(pithline):
+    # The field card says "1 a" of both, and --sold "1 of a" could mean either.
+    two = {"use": "1 of a: 30 cm x 1 m, at 50", "order": "1 of a: 25 cm x 1 m, at 5"}
+    answer = pithline("plan", *words(rate="EUR 11 per bf", **two))
+    assert answer.code == 2
+    assert answer.err.startswith('Refused: aims.order.name is "a"; it must be another name than any use has')
+
+
+def test_pieces_sold_without_a_face_are_refused(pithline):
+    answer = pithline("plan", *words(sold="1 of a"))
+    assert answer.code == 2
+    assert answer.err == 'Refused: sold is "1 of a"; it must be told with a face. Add --face "118 mm".\n'
+
+
+def test_a_use_of_a_thickness_that_is_not_on_the_menu_is_told(pithline):
+    answer = pithline("plan", *words(rate="EUR 11 per bf", use="top: 30 cm x 1 m, at 900, 10/4"))
+    assert answer.code == 0
+    assert "No top is cut: it asks for 10/4, which is not on the thickness menu." in " ".join(
+        answer.out.split()
+    )
 
 
 FILES = [

@@ -25,6 +25,27 @@ def test_the_best_on_average_is_no_worse_than_the_plan(pithline):
     assert found["nominal"]["kerf_upper_m"] == [cut["kerf_upper_m"] for cut in told["cuts"]]
 
 
+def test_cuts_that_the_bar_may_not_pass_are_told(pithline):
+    # The widest place of the log is 653 mm over bark; this bar passes 654 mm, and the tape errs by 4 mm.
+    words = [
+        "--species",
+        "red oak",
+        "--length",
+        "3 m",
+        "--butt",
+        "62 cm",
+        "--top",
+        "54 cm",
+        "--bar",
+        "81.4 cm",
+    ]
+    words += ["--thickness", "80 mm green", "--bearers", "30 cm", "--no-compare", "--draws", "0", "--robust"]
+    stopped = json.loads(pithline("plan", *words, "--json").out)["robust"]["nominal"]["stopped_fraction"]
+    assert stopped > 0.2
+    said = " ".join(pithline("plan", *words).out.split())
+    assert f"In {100 * stopped:.0f} % of them bar, rail height or metal would stop one of these cuts" in said
+
+
 def test_measurements_are_ranked_in_tables_data_and_a_drawing(pithline, tmp_path):
     drawn, sheet = tmp_path / "doubt.svg", tmp_path / "oak.pdf"
     words = ("plan", str(OAK), "--no-compare", "--draws", "0", "--tornado", str(drawn))

@@ -38,6 +38,17 @@ def test_the_document_adds_up(told):
         assert slab["as_boards_money"] == pytest.approx(sum(b["value_money"] for b in slab["boards"]))
 
 
+def test_a_slab_that_holds_an_ordered_piece_stays_one_and_says_what_its_boards_would_bring(pithline):
+    order = ("--order", "1 of bench: 38 cm x 1.5 m, at 1")
+    document = json.loads(pithline("rip", *QUICK, *order, "--json").out)
+    planned = {s["number"] for s in document["plan"]["slabs"] if "bench" in {p["use"] for p in s["pieces"]}}
+    kept = [s for s in document["slabs"] if s["number"] in planned]
+    assert len(kept) == 1
+    assert not kept[0]["ripped"]
+    assert kept[0]["as_boards_money"] == pytest.approx(sum(b["value_money"] for b in kept[0]["boards"]))
+    assert kept[0]["as_boards_money"] > 100  # it was told as 0
+
+
 def test_the_ways_stand_in_order(told):
     ways = {w["name"]: w["net_money"] for w in told[0]["ways"]}
     assert ways["mixed"] >= max(ways.values()) - 1e-6

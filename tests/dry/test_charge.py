@@ -209,7 +209,22 @@ def test_what_goes_in_is_worth_most_of_every_choice(seed):
         if sum(heights[k] for k, _ in some) <= height + 1e-9
     )
     chosen = most_worth(pools, heights, height, worth, [])
-    assert sum(worth[list({i for k, g in chosen for i in pools[k][g]})]) == pytest.approx(best)
+    assert sum(worth[list({i for k, g in chosen.groups for i in pools[k][g]})]) == pytest.approx(best)
+    assert chosen.short == 0
+
+
+@pytest.mark.parametrize("seed", [40, 41, 43, 45])
+def test_what_a_choice_is_told_to_be_short_of_the_best_holds(seed):
+    rng = np.random.default_rng(seed)
+    pool = [tuple(sorted(rng.choice(45, 4, replace=False).tolist())) for _ in range(240)]
+    heights, worth = [0.079, 0.105, 0.131], rng.uniform(1, 9, 45)
+    pools = [pool[:80], pool[80:160], pool[160:]]
+    value = lambda choice: sum(worth[list({i for k, g in choice.groups for i in pools[k][g]})])  # noqa: E731
+    # HiGHS stopped at once, and HiGHS let to its end.
+    early, best = (most_worth(pools, heights, 0.68, worth, [], nodes) for nodes in (1, 100_000))
+    assert early.short > best.short == 0
+    assert value(early) <= value(best) * (1 + 1e-9)
+    assert value(best) <= value(early) * (1 + early.short) * (1 + 1e-9)
 
 
 def test_where_the_height_is_full_the_rest_waits_and_what_must_go_goes():
@@ -222,6 +237,34 @@ def test_where_the_height_is_full_the_rest_waits_and_what_must_go_goes():
     for layer in charge.layers:
         for one, other in combinations([Polygon(laid.ring) for laid in layer.slabs], 2):
             assert one.intersection(other).area < 1e-9
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_a_layer_is_as_high_as_its_own_thickest_slab(seed):
+    # Too wide to share a layer, of one class: which go in is a knapsack, every choice of it tried.
+    rng = np.random.default_rng(seed)
+    slabs = [board(f"{n}", 4.0, rng.uniform(0.8, 1.3), t / 1000) for n, t in enumerate(range(78, 82))]
+    height = float(rng.uniform(0.205, 0.32))
+    tall = lambda some: sum(slab.thickness + STICKS.thickness for slab in some)  # noqa: E731
+    wood = lambda some: sum(slab.area * slab.thickness for slab in some)  # noqa: E731
+    every = [some for n in range(5) for some in combinations(slabs, n)]
+    best = max(wood(some) for some in every if tall(some) <= height + 1e-9)
+    charge = charged(slabs, height)
+    inside = [laid.slab for layer in charge.layers for laid in layer.slabs]
+    assert wood(inside) == pytest.approx(best, rel=1e-9)
+    assert charge.short == (None if len(inside) == 4 else 0)
+    assert charge.height == pytest.approx(tall(inside))
+
+
+def test_a_layer_that_leaves_its_thickest_slab_behind_is_lower():
+    thick, thin = board("thick", 4.0, 0.6, 0.082), board("thin", 4.0, 0.6, 0.080)
+    both = charged([thick, thin])
+    assert [layer.height for layer in both.layers] == [pytest.approx(0.107)]
+    charge = charged([thick, thin], 0.1055)
+    assert [(one.slab.name, layer.height) for layer in charge.layers for one in layer.slabs] == [
+        ("thin", pytest.approx(0.105))
+    ]
+    assert [out.name for out in charge.left_out] == ["thick"]
 
 
 # --- order, sticks, cost ---------------------------------------------------------------------------

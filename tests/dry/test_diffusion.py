@@ -57,6 +57,16 @@ def test_mean_moisture_follows_cranks_series(thickness, start):
     assert wrong < made.error  # and what it says of itself holds
 
 
+@pytest.mark.parametrize("rise", [0.0, 1e-9])
+def test_a_constant_coefficient_is_followed_as_closely_as_asked(rise):
+    wood = Diffusivity(film=math.inf, rise=rise)
+    tau = np.geomspace(2e-4, 0.6, 30)
+    days = days_of(tau, 0.081, wood)
+    made = course(0.081, constant("air", 20, days[-1] * 1.01, emc=0.11), days, 0.29, wood=wood, error=1e-5)
+    wrong = np.abs(made.mean - (0.11 + 0.18 * series(tau))).max()
+    assert wrong < made.error <= 1e-5
+
+
 def test_the_middle_follows_cranks_series():
     rows = table("crank_slab_computed")
     days = days_of(np.array([float(row["tau"]) for row in rows]), 0.05, PLAIN)

@@ -165,7 +165,7 @@ def test_the_wettest_half_is_never_drier_than_the_mean(moistures):
 def test_sample_refusals():
     with pytest.raises(BadValue, match="one board or more"):
         wettest_half([])
-    with pytest.raises(BadValue, match="a fraction above 0"):
+    with pytest.raises(BadValue, match="above 0 % and under 400 %"):
         wettest_half([float("nan")])
     with pytest.raises(BadValue, match="more than 0"):
         estimated_dry_weight(float("inf"), 0.5)

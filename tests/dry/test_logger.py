@@ -54,6 +54,12 @@ def test_a_clean_file_becomes_days():
     assert air.emc == pytest.approx(float(emc(10 + hours / 2, (60 + hours) / 100).mean()))
 
 
+def test_a_quotation_mark_left_open_is_no_crash():
+    text = hourly(48).replace("2026-03-01 05", '"2026-03-01 05', 1) + "x" * 200_000
+    with pytest.raises(BadFile, match="a quotation mark is left open"):
+        read_log(text)
+
+
 def test_fahrenheit_decimal_commas_and_semicolons():
     text = "Date;Time;Temp (°F);RH (%)\n01.03.2026;00:00;50,5;60,5\n01.03.2026;12:00;59;61\n"
     log = read_log(text)

@@ -244,7 +244,11 @@ def test_refusals_name_field_value_and_rule(changes, said):
     ("path", "value", "said"),
     [
         (("log", "lenght"), "4 m", r"log\.lenght is .*Did you mean length\?"),
-        (("mil",), {}, r"mil is .*one of the fields of the file"),
+        (
+            ("mil",),
+            {},
+            r"mil is .*one of the fields of the file. Did you mean mill\? Known here: log, lie, mill, ",
+        ),
         (("log", "butt", "diameter"), "80 cm", r"log\.butt is .*measured one way"),
         (("log", "butt", "pith_up"), "2 cm", r"left out beside readings"),
         (("log", "top"), {"across": "60 cm"}, r"log\.top\.tall is missing"),

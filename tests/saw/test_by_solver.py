@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+import scipy.optimize
 
 from pithline.errors import BadValue
 from pithline.saw.field.card import field_card
@@ -112,3 +113,20 @@ def test_orders_beyond_what_the_log_gives_need_no_count():
     told = solve(counted, job.roll, job.pitch, job.ground)
     assert filled(found, job) == ordered_pieces(told, counted) > 0
     assert found.net == pytest.approx(told.net, rel=1e-9)
+
+
+def test_a_plan_that_the_time_was_too_short_for_says_so(monkeypatch):
+    job = job_of_many()
+    orders = tuple(replace(u, ordered=True, at_most=4) for u in MANY)
+    aims = replace(job.aims, roll_free=False, roll=job.roll, orders=orders)
+    rates = replace(job.rates, uses=())
+    solved = scipy.optimize.milp
+
+    def out_of_time(*told, **options):
+        answer = solved(*told, **options)
+        answer.status = 1  # as scipy numbers it: the limit was reached, and what was found is in x
+        return answer
+
+    monkeypatch.setattr(scipy.optimize, "milp", out_of_time)
+    made = plan(job.shape, job.lie, job.mill, aims, rates, job.timber, compare=False)
+    assert any("not proved" in r for r in made.remarks)

@@ -239,6 +239,35 @@ def test_the_command_sums_its_own_rows():
     assert len(parts) == 2
     assert told["parted"]["net"] == pytest.approx(sum(p["net"] for p in parts) - sum(c["cost"] for c in cuts))
     assert told["parted"]["cuts"] == sum(p["cuts"] for p in parts) + 1
+    # Every part can be sawn by what is told of it.
+    for part in parts:
+        assert part["plan"]["totals"]["net_money"] == pytest.approx(part["net"])
+        assert len(part["plan"]["cuts"]) == part["cuts"]
+
+
+def test_the_command_tells_the_cuts_of_every_part_in_the_logs_units():
+    from pithline.cli.halve import command
+
+    log = [
+        "--species",
+        "red oak",
+        "--length",
+        "8 ft",
+        "--butt",
+        "34 in",
+        "--top",
+        "30 in",
+        "--bearers",
+        "12 in",
+    ]
+    words = [*log, "--bar", "30 in", "--lay", "on edge", "--thickness", "8/4", "--pith", "box"]
+    told = json.loads(CliRunner().invoke(command, [*words, "--json"]).stdout)
+    said = CliRunner().invoke(command, words).stdout
+    assert " mm" not in said
+    for part in told["parts"]:
+        assert f"{part['name'].capitalize()}, on edge. Cuts, in the order of sawing" in said
+    assert "Pith rule of the parts: through, not box" in said
+    assert "wedge and chock both halves" in said
 
 
 def test_the_command_tells_what_became_of_orders():

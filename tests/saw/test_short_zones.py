@@ -1,4 +1,4 @@
-"""A staple is shorter than the spacing of the plan's stations, and must still be seen."""
+"""A staple shorter than the spacing of the plan's stations must still be seen; rot ends between two."""
 
 from __future__ import annotations
 
@@ -48,3 +48,16 @@ def test_metal_is_told_where_it_was_recorded_and_not_where_stations_meet_it() ->
     told = [r for r in sawn(Zone(ZoneKind.METAL, 0.83, 0.88, 0.29, 0.0, 0.01)).remarks if "Metal" in r]
     assert len(told) == 1
     assert told[0].startswith("Metal at 0.83 m to 0.88 m from the butt: no cut passes where it was marked;")
+
+
+@pytest.mark.parametrize("kind", [ZoneKind.ROT, ZoneKind.SPLIT])
+@pytest.mark.parametrize("start", [1.30, 1.33, 1.36, 1.39])
+def test_no_wood_is_sold_beyond_where_rot_begins(kind: ZoneKind, start: float) -> None:
+    # Rot as wide as the log: what is sold lies before it or behind it, by the zone's own words.
+    end = start + 0.57
+    rotten = sawn(Zone(kind, start, end, 0.0, 0.0, 0.3))
+    assert rotten.slabs
+    for slab in rotten.slabs:
+        assert slab.end <= start or slab.start >= end
+        # And no more than a hair of sound wood is given away.
+        assert slab.end >= start - 0.002 if slab.end <= start else slab.start <= end + 0.002

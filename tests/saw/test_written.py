@@ -10,11 +10,13 @@ from dataclasses import asdict
 import pytest
 
 from pithline.errors import BadValue
+from pithline.fields import read
 from pithline.saw.aims import Aims, BarkWay, Following, PithRule
 from pithline.saw.mill import Mill
 from pithline.saw.rates import Rates, Step
 from pithline.saw.written.back import aims_table, mill_table, rates_table
 from pithline.saw.written.inputs import read_aims, read_mill, read_rates, schema, with_options
+from pithline.saw.written.uses import USE, read_uses, short_row, use_row
 from pithline.slab.tally import TallyRule, TallyUnit
 
 # 1 m3 is 423.776 bf (published with the unit), 1 bf 0.00235974 m3.
@@ -343,3 +345,23 @@ def test_the_schema_accepts_the_whole_file_and_refuses_a_slip():
     for wrong in ({"mill": {"kerv": "9 mm"}}, {"aims": {"pith": "avoid"}}, {"rates": {"by": [{}]}}):
         with pytest.raises(jsonschema.ValidationError):
             jsonschema.validate(wrong, ours)
+
+
+@pytest.mark.parametrize(
+    ("words", "may"),
+    [
+        ("6 a year", 6), ("6 a year, 4 made", 2), ("6 a year, 9 made", None), ("0 a year", None),
+    ],
+)  # fmt: skip
+def test_a_log_may_give_what_is_left_of_the_year(words, may):
+    told = read(USE, use_row(f"bench: 38 cm x 1.5 m, at 180, {words}"))
+    uses = read_uses((told,))
+    assert [u.at_most for u in uses] == ([] if may is None else [may])
+    few = read_uses((read(USE, use_row(f"3 of bench: 38 cm x 1.5 m, at 180, {words}")),))
+    assert [u.at_most for u in few] == ([] if may is None else [min(may, 3)])
+    assert use_row(short_row(use_row(f"bench: 38 cm x 1.5 m, at 180, {words}")))["a_year"] == int(words[0])
+
+
+def test_what_is_made_needs_the_number_of_a_year():
+    with pytest.raises(BadValue, match=r"made_this_year.*4.*a_year"):
+        read_uses((read(USE, use_row("bench: 38 cm x 1.5 m, at 180, 4 made")),))

@@ -70,6 +70,12 @@ def test_bars_are_as_long_as_their_numbers():
     assert widths[0] / widths[1] == pytest.approx(4.0, rel=1e-3)
 
 
+def test_both_sides_of_a_doubt_are_named():
+    shown = "".join(ElementTree.fromstring(charts()[3].svg).itertext())
+    assert "at the low" in shown
+    assert "at the high" in shown
+
+
 def test_the_largest_doubt_stands_on_top():
     assert charts()[3].rows[0][0] == "sweep"
 

@@ -114,6 +114,21 @@ def test_side_view_is_to_scale_in_both_directions(plan: Plan) -> None:
     assert {"438 mm", "440 mm", "400 mm"} <= set(words(root))
 
 
+@pytest.mark.parametrize("text", [2.4, 9.0])
+def test_heights_beside_a_thin_log_do_not_run_into_each_other(plan: Plan, text: float) -> None:
+    # Letters as large as that leave as little room as a thin log does.
+    beside: dict[str, list[tuple[float, float]]] = {}
+    for e in read(side_view(plan, text=text)).iter():
+        turned = re.fullmatch(r"translate\(([\d.]+) ([\d.]+)\) rotate\(-90\)", e.get("transform", ""))
+        if turned:
+            y, long = float(turned[2]), 0.5 * text * len(str(e.text))
+            begin = {"start": y, "middle": y + long / 2, "end": y + long}[e.get("text-anchor", "start")]
+            beside.setdefault(turned[1], []).append((begin - long, begin))
+    assert [len(two) for two in beside.values()] == [2, 2]
+    for upper, lower in beside.values():
+        assert upper[1] < lower[0]
+
+
 def test_inches_are_shown_where_asked(plan: Plan) -> None:
     told = words(read(side_view(plan, "inch")))
     assert '17 1/4"' in told  # 438 mm is 17.244 in

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pypdfium2
@@ -50,6 +51,24 @@ def test_they_are_on_the_one_page_of_the_sheet(used: Plan) -> None:
     assert "What the slabs are for" in text
     assert "pair with 3" in text
     assert "Order table: 0 of 2 cut" in text
+
+
+def test_no_words_run_into_each_other_on_a_short_log_in_inches(used: Plan) -> None:
+    one, *rest = used.slabs
+    benches = (Piece("bench", 0.05, 1.25, 180.0), Piece("bench", 1.26, 2.46, 180.0))
+    short = replace(used, slabs=(replace(one, pieces=benches), *rest))
+    root = ElementTree.fromstring(slab_faces(short, "inch", width=90.0))
+    rows: dict[str, list[tuple[float, float]]] = {}
+    for e in root.iter(f"{NS}text"):
+        # A figure of the drawing's face is a good half of its height wide.
+        wide = 0.5 * float(str(e.get("font-size"))) * len(str(e.text))
+        if e.get("text-anchor") == "middle":
+            x = float(str(e.get("x")))
+            rows.setdefault(str(e.get("y")), []).append((x - wide / 2, x + wide / 2))
+    assert max(map(len, rows.values())) > 2
+    for row in rows.values():
+        for (_, end), (start, _) in pairwise(sorted(row)):
+            assert start > end
 
 
 def test_the_drawing_hatches_what_no_piece_takes(used: Plan) -> None:

@@ -5,12 +5,14 @@ from __future__ import annotations
 import io
 import json
 from dataclasses import replace
+from itertools import pairwise
 
 import numpy as np
 import pytest
 
 from pithline.saw.plan import Plan
-from pithline.sheets.solid import bodies, solid_glb, solid_json
+from pithline.sheets.solid import bodies, solid_json
+from pithline.sheets.solid_glb import fan, solid_glb
 from tests.sheets.test_with_planner import worked_out
 
 trimesh = pytest.importorskip("trimesh")
@@ -57,3 +59,39 @@ def test_another_program_reads_the_binary_file(plan: Plan) -> None:
 
 def test_a_plan_without_slabs_is_still_a_log(plan: Plan) -> None:
     assert len(bodies(replace(plan, slabs=()))) == 1
+    assert fan(replace(plan, slabs=())) == ()
+
+
+def test_the_opened_log_fans_every_slab_about_one_hinge(plan: Plan) -> None:
+    scene = trimesh.load(io.BytesIO(solid_glb(plan)), file_type="glb")
+    leaves = []
+    for slab in plan.slabs:
+        place, mesh = scene.graph.get(f"{slab.number}, opened")
+        leaves.append(trimesh.transform_points(scene.geometry[mesh].vertices, place))
+        here, same = scene.graph.get(str(slab.number))
+        assert same == mesh
+        assert here == pytest.approx(np.eye(4))  # in the log nothing is moved
+        # Turned and moved, not bent: the same distances.
+        assert np.ptp(leaves[-1][:, 2]) == pytest.approx(np.ptp(scene.geometry[mesh].vertices[:, 2]))
+    log = scene.geometry["log"].vertices
+    assert min(leaf[:, 0].min() for leaf in leaves) > log[:, 0].max()
+    angles = [angle for angle, _ in fan(plan)]
+    assert angles == sorted(angles, reverse=True)
+    hinge = _hinge(plan)
+    for n, (one, other) in enumerate(pairwise(leaves)):
+        # The plane half way between two leaves has one on each side, so they do not touch.
+        half = (angles[n] + angles[n + 1]) / 2
+        across = np.array([-np.sin(half), np.cos(half)])
+        assert ((one[:, :2] - hinge) @ across).min() > 0 > ((other[:, :2] - hinge) @ across).max()
+
+
+def _hinge(plan: Plan) -> np.ndarray:
+    """Where the middle lines of the first two leaves meet."""
+    lines = []
+    for (angle, move), slab in list(zip(fan(plan), plan.slabs, strict=True))[:2]:
+        along = np.array([np.cos(angle), np.sin(angle)])
+        middle = (slab.upper + slab.lower) / 2
+        lines.append((along, np.array(move[:2]) + middle * np.array([-along[1], along[0]])))
+    (a, p), (b, q) = lines
+    s = np.linalg.solve(np.stack([a, -b], axis=1), q - p)
+    return p + s[0] * a

@@ -2,10 +2,12 @@
 
 import base64
 import datetime
+import io
 import re
 
 import pytest
 from django.utils.html import escape
+from pypdf import PdfReader
 
 from tests.book import enter
 
@@ -174,9 +176,29 @@ def test_a_file_that_is_no_loggers_is_refused_by_name(client, stack):
     from pithline.yard.models import Logger
 
     address = f"/drying/stack/{stack.pk}/logger/"
-    client.post(address, {"file": SimpleUploadedFile("notes.csv", b"bread, milk\n")})
+    sent = {
+        "file": SimpleUploadedFile("notes.csv", b"bread, milk\n"),
+        "name": "shed air",
+        "dates": "day first",
+    }
+    answer = client.post(address, sent)
+    assert answer.status_code == 422
     assert not Logger.objects.exists()
-    assert "Not used" in page(client, f"/drying/stack/{stack.pk}/")
+    text = answer.content.decode()
+    assert "Not used" in text
+    assert 'value="shed air"' in text  # what can be kept is kept
+    assert "<option selected>day first" in text
+
+
+def test_a_file_with_an_open_quotation_mark_is_refused(client, stack):
+    from django.core.files.uploadedfile import SimpleUploadedFile
+
+    lines = CSV + '"2026-05-01 00:00,15,70\n' + "2026-05-01 01:00,15,70\n" * 9000
+    answer = client.post(
+        f"/drying/stack/{stack.pk}/logger/", {"file": SimpleUploadedFile("a.csv", lines.encode())}
+    )
+    assert answer.status_code == 422
+    assert "quotation mark" in answer.content.decode()
 
 
 def test_the_week_tells_what_is_due(client, stack):
@@ -211,7 +233,9 @@ def test_a_load_page_tells_who_leads_steps_water_and_marks(client, load):
 def test_the_kiln_log_is_a_pdf(client, load):
     answer = client.get("/drying/loads/1/log.pdf")
     assert answer.status_code == 200
-    assert answer.content.startswith(b"%PDF")
+    words = PdfReader(io.BytesIO(answer.content)).pages[0].extract_text()
+    assert "Kiln log · box" in words  # the book's kiln, not the starter it was described from
+    assert "load 1" in words
 
 
 def test_sample_boards_tell_the_next_step(client, load):
@@ -232,6 +256,18 @@ def test_what_a_load_did_is_said_on_the_slab(client, load):
     answer = client.post("/drying/loads/1/do/end_load/", {"ended": "2026-10-30 08:00", "sterilised": "no"})
     assert answer.status_code == 303
     assert "not sterilised" in page(client, "/rack/1-1/")
+
+
+def test_what_a_kiln_cannot_do_is_said_on_the_slab_unasked(client, load):
+    # A small dehumidifier: 49 °C at most, no spray.
+    client.post("/drying/loads/1/do/start_load/", {"started": "2026-10-20 08:00"})
+    board = {"kind": "board", "slab": "1-1", "load": "1", "weight": "2 kg", "oven_dry": "1.3 kg"}
+    enter("cut_sample", name="B1", cut_on="2026-10-20", **board)
+    enter("weigh_piece", sample="B1", weight="1.98 kg", weighed_on="2026-10-28")
+    assert "By the sample boards" in page(client, "/drying/loads/1/")
+    client.post("/drying/loads/1/do/end_load/", {"ended": "2026-10-30 08:00"})
+    assert "not sterilised, not conditioned" in page(client, "/rack/1-1/")
+    assert "By the sample boards" not in page(client, "/drying/loads/1/")  # it is out: nothing to set
 
 
 def parsed(data):

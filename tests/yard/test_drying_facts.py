@@ -126,6 +126,38 @@ def test_a_loggers_days_take_the_place_of_the_months(stack):
     assert [p.logged for p in phases] == [None]
 
 
+def test_a_logger_begun_at_noon_does_not_shorten_the_stay(stack):
+    from pithline.yard.files import keep
+
+    enter("set_months", place="long shed", like="Pittsburgh")
+    enter("begin_phase", stack="A", kind="shed", begins_on="2026-03-02")
+    hours = [DAY(2026, 3, 5) + datetime.timedelta(days=n // 4) for n in range(2, 26)]
+    rows = [f"{day} {n % 4 * 6:02}:00,{n / 4:.2f},{70 + n % 4}" for n, day in enumerate(hours, 2)]
+    file = keep("\n".join(["time,temperature C,humidity %", *rows]).encode(), "text/csv")
+    enter("keep_logger", name="post", file=file.sha256, place="long shed")  # 5 March 12:00 to 11 March 06:00
+    phases, _ = air_phases(line_of(slab())[1:], DAY(2026, 3, 20))
+    assert [(p.days, p.logged is not None) for p in phases] == [(3, False), (6, True), (9, False)]
+
+
+def test_a_loggers_file_is_read_once_for_all_slabs(stack, monkeypatch):
+    from pithline.yard import drying_air
+    from pithline.yard.actions import loggers
+    from pithline.yard.files import keep
+
+    enter("set_months", place="long shed", like="Pittsburgh")
+    enter("begin_phase", stack="A", kind="shed", begins_on="2026-03-02")
+    rows = [f"2026-03-{5 + n // 4:02} {n % 4 * 6:02}:00,{n / 3:.2f},{60 + n % 4}" for n in range(28)]
+    file = keep("\n".join(["time,temperature C,humidity %", *rows]).encode(), "text/csv")
+    enter("keep_logger", name="ridge post", file=file.sha256, place="long shed")
+    read, times = loggers.read_logger, []
+    monkeypatch.setattr(loggers, "read_logger", lambda *words: times.append(words) or read(*words))
+    drying_air._days.cache_clear()
+    for _ in range(5):
+        phases, _remarks = air_phases(line_of(slab())[1:], DAY(2026, 3, 20))
+    assert [p.days for p in phases] == [3, 7, 8]
+    assert len(times) == 1
+
+
 def test_samples_stand_for_slabs_of_their_wood_and_thickness(stack):
     enter("cut_sample", name="W1", slab="1-1", weight="8 kg", cut_on="2026-02-21", start="80 %")
     enter("weigh_piece", sample="W1", weight="6 kg", weighed_on="2026-06-20")

@@ -164,6 +164,10 @@ def test_samples_are_cut_weighed_and_oven_dried(stack):
         enter("change_sample", sample="W1", oven_dry="5 kg")
     with pytest.raises(BadValue, match="oven_dry"):
         enter("weigh_piece", sample="W1", weight="2.3 kg")
+    with pytest.raises(BadValue, match="that it weighed when it was cut"):
+        enter("weigh_piece", sample="W1", weight="40 lb")
+    with pytest.raises(BadValue, match="on or after 2026-03-01, when it was cut"):
+        enter("weigh_piece", sample="W1", weight="3.5 kg", weighed_on="2026-02-28")
     with pytest.raises(BadValue, match="one of the two"):
         enter("weigh_piece", weight="2.3 kg")
     for wrong in ({"name": "w1"}, {"slab": None}, {"log": "1", "slab": None}, {"thickness": "80"}):
@@ -241,6 +245,25 @@ def test_a_load_runs_from_paper_to_what_it_did_to_each_slab(stack, kiln):
     assert (load.energy_kwh, load.core_c, load.core_held_min) == (310, 57, 45)
     with pytest.raises(BadValue, match="not ended"):
         enter("set_kiln", load="1", dry_bulb="40 C")
+
+
+@pytest.mark.parametrize(
+    ("top", "spray", "probe", "marks"),
+    [
+        ("49 C", False, {}, (False, False)),
+        ("71 C", True, {}, (None, None)),  # it could, and nobody said
+        ("71 C", True, {"core": "50 C", "core_held": "40 min"}, (False, None)),
+        ("71 C", True, {"core": "58 C", "core_held": "20 min"}, (False, None)),
+        ("71 C", False, {"core": "58 C", "core_held": "40 min"}, (None, False)),
+    ],
+)
+def test_a_load_that_ends_says_what_its_kiln_could_not(slabs, top, spray, probe, marks):
+    enter("keep_profile", kind="kiln", name="hot box", table={"top": top, "spray": spray}, usual=True)
+    enter("load_kiln", slabs=[{"slab": "1-1"}])
+    enter("start_load", load="1", started="2026-05-01 08:00")
+    load = enter("end_load", load="1", ended="2026-06-01", **probe)
+    assert (load.sterilised, load.conditioned) == marks
+    assert [(one.sterilised, one.conditioned) for one in load.loaded.all()] == [marks]
 
 
 def test_own_schedules_are_read_in_turn(slabs, kiln):

@@ -11,11 +11,14 @@ import click
 if TYPE_CHECKING:
     from pithline.dry.laying.charge import Charge
     from pithline.dry.laying.layers import Room
+    from pithline.dry.laying.nesting import Progress
     from pithline.dry.laying.share import SpaceShare
     from pithline.dry.laying.written import WrittenSlab
     from pithline.units import System
 
 __all__ = ["command"]
+
+_SOON = 2.0  # [s] what is done by then needs no word into a file
 
 
 @click.command(
@@ -167,15 +170,20 @@ def _days(text: str) -> float:
     return days(text, "--days")
 
 
-def _progress() -> Any:
-    """A line that is written over, where somebody watches; nothing into a file."""
+def _progress() -> Progress:
+    """Where somebody watches, a line that is written over; else a line for each thickness that takes long."""
     import sys
+    import time
 
-    if not sys.stderr.isatty():
-        return None
+    if sys.stderr.isatty():
+        return lambda text, share: click.echo(f"\r{share * 100:3.0f} %  {text:<70}", nl=share >= 1, err=True)
+    began, told = time.monotonic(), set[str]()
 
     def say(text: str, share: float) -> None:
-        click.echo(f"\r{share * 100:3.0f} %  {text:<70}", nl=share >= 1, err=True)
+        thickness = text.partition(":")[0]
+        if thickness not in told and time.monotonic() - began > _SOON:
+            told.add(thickness)
+            click.echo(f"{share * 100:.0f} %  {text}", err=True)
 
     return say
 
@@ -202,31 +210,20 @@ def _print(
 ) -> None:
     from pithline import units
     from pithline.dry.laying.share import air_share
-    from pithline.dry.laying.stickers import OVERHANG
+    from pithline.sheets.charge_words import charge_head, choice_line, laid_words, shelf_line
 
-    pieces = sum(len(layer.slabs) for layer in charge.layers)
-    high, room = (units.show_length(x, system, "long") for x in (charge.height, charge.room.height))
-    click.echo(
-        f"{pieces} slabs in {len(charge.layers)} layers, {high} of {room} high; they cover "
-        f"{charge.filled * 100:.0f} % of their floors; {charge.wood_share * 100:.0f} % of the room is wood."
-    )
+    click.echo(charge_head(charge, system))
     for shelf in charge.shelves:
-        thick = units.show_length(shelf.thickness, system)
-        boxes = f"{shelf.rectangle_layers} as bounding rectangles"
-        boxes += "" if shelf.rectangles_proved else " (not proved the fewest)"
-        end = "no plan takes fewer" if shelf.proved else f"not proved optimal, at least {shelf.at_least}"
-        click.echo(f"{thick}: {shelf.slabs} slabs, {shelf.layers} layers; {boxes}; {end}.")
+        click.echo(shelf_line(shelf, system))
+    if choice := choice_line(charge):
+        click.echo(choice)
     for n, layer in enumerate(charge.layers, 1):
         click.echo(f"\nLayer {n}, {units.show_length(layer.thickness, system)}, {layer.filled * 100:.0f} %:")
         for laid in layer.slabs:
-            marks = [units.show_length(x, system) for x in (laid.edge(False), laid.edge(True))]
-            how = ["butt at the far end" if laid.turn.end_for_end else "butt at the near end"]
-            how += ["upper face down"] if laid.turn.face_down else []
-            ends = zip(("near", "far"), laid.overhang, strict=True)
-            how += [f"a stick of its own under the {end} end" for end, x in ends if x > OVERHANG]
+            told = laid_words(laid, system)
             click.echo(
-                f"  {laid.slab.name:<10} {units.show_length(laid.along, system, 'long'):>7} in; "
-                f"left edge {marks[0]} there, {marks[1]} at its far end; {', '.join(how)}"
+                f"  {told.slab:<10} {told.along:>7} in; "
+                f"left edge {told.near} there, {told.far} at its far end; {told.how}"
             )
     for out in charge.left_out:
         click.echo(f"Stays out: {out.name}, {out.why}.")

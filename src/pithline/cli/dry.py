@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 import click
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from pithline.dry.milestones import Milestone
     from pithline.dry.months import Months
     from pithline.dry.phases import Phase
@@ -53,7 +55,7 @@ its dust harm lungs; follow local codes and licensed practice.
 @click.option(
     "--dates", type=click.Choice(["month first", "day first"]), help="How the logger writes 3/4/2026."
 )
-@click.option("--accept", multiple=True, metavar="WORD", help="Use the logger's file in spite of this.")
+@click.option("--accept", multiple=True, metavar="WORD", help="Use the logger's file in spite of this: gap.")
 @click.option(
     "--phase",
     "phases",
@@ -63,7 +65,7 @@ its dust harm lungs; follow local codes and licensed practice.
 )
 @click.option("--target", "targets", multiple=True, metavar="SHARE", help="A mean moisture to look for too.")
 @click.option("--draws", type=click.IntRange(10, 100_000), default=400, show_default=True)
-@click.option("--seed", type=int, default=1, show_default=True, help="Of the draws.")
+@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="Of the draws.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/dry/1).")
 def command(
     name: str, thickness: str, begin: str | None, moisture: str | None, place_name: str | None,
@@ -143,11 +145,15 @@ def _phases(
     from pithline.dry.logger import air_of, read_log
     from pithline.dry.phases import Phase
     from pithline.dry.written_drying import phase_words, read_phase
+    from pithline.errors import BadValue
 
     made: list[Phase] = []
     first = None
+    if logger is None and accept:
+        raise BadValue("--accept", accept[0], "given with --logger", "Leave it out.")
     if logger is not None:
         log = read_log(logger.read_bytes(), logger.name, dates)
+        _meant(accept, [finding.kind for finding in log.findings])
         for finding in log.findings:
             click.echo(f"{logger.name}: {finding.said}.", err=True)
         air = air_of(log, logger.name, accept)
@@ -158,6 +164,16 @@ def _phases(
     return made + [read_phase(phase_words(text, "--phase"), months) for text in texts], first
 
 
+def _meant(accept: tuple[str, ...], kinds: Sequence[str]) -> None:
+    """Refuse to agree to what the file does not have: a slip of the pen would pass for consent."""
+    from pithline.errors import BadValue
+
+    for word in accept:
+        if word not in kinds:
+            odd = ", ".join(dict.fromkeys(kinds)) or "nothing"
+            raise BadValue("--accept", word, "odd about this file", f"Odd is: {odd}.")
+
+
 def _day(begin: str | None, outdoors: bool, first: datetime.date | None) -> datetime.date | None:
     from pithline.errors import BadValue
 
@@ -166,6 +182,11 @@ def _day(begin: str | None, outdoors: bool, first: datetime.date | None) -> date
             raise BadValue("--begin", "missing", "given outdoors", "Write the day of stacking: 2026-04-01.")
         return first
     try:
-        return datetime.date.fromisoformat(begin)
+        day = datetime.date.fromisoformat(begin)
     except ValueError:
         raise BadValue("--begin", begin, "a date", "Write year-month-day, like 2026-04-01.") from None
+    if first is not None and day != first:
+        # The logger's days would pass for those of another season.
+        remedy = "Leave --begin out, or cut the file to begin on that day."
+        raise BadValue("--begin", begin, f"the day of the logger's first reading, {first}", remedy)
+    return day

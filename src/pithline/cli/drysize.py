@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from pithline.cli.drysize_log import FREE, log, outline_of
 from pithline.cli.sum_show import show_sum
 
 if TYPE_CHECKING:
@@ -16,10 +16,7 @@ if TYPE_CHECKING:
 
 __all__ = ["command"]
 
-_FREE = (
-    "Cup of a slab that lies free, with straight grain along it: weight on the stack holds it flatter, "
-    "sloping grain twists it too."
-)
+_WIDEST = 5.0  # no slab is wider; 280 m for 28 cm is a slip. [m]
 
 
 @click.group(
@@ -83,7 +80,7 @@ def slab(
     from pithline.wood.species import species
 
     wood = species(name, "NAME")
-    if bool(places) == bool(left and right):
+    if bool(places) == bool(left or right) or bool(left) != bool(right):
         raise BadValue("--left, --right and --at", "both or none", "one way of telling the edges",
                        'Say --left "28 cm" --right "30 cm", or --at "0 m: 28 + 30 cm" twice.')  # fmt: skip
     if places:
@@ -112,7 +109,7 @@ def slab(
         "check_at_pith_m": _range([each.check for each in found]),
         "hollow": "up" if bool(mid.sections.hollow_up[0]) else "down",
         "guess": totals(wood).guess,
-        "remark": _FREE,
+        "remark": FREE,
     }
     if places:
         went = lost(outline, mid, float(outline.z[0]), float(outline.z[-1]))
@@ -122,6 +119,7 @@ def slab(
             "flat_m3": went.flat,
             "shrunk_away_m3": went.shrunk,
             "planed_away_m3": went.planed,
+            "dry_outline": outline_of(mid.rough),
         }
 
     def told(of: str) -> str:
@@ -148,131 +146,12 @@ def slab(
         ]  # fmt: skip
     show_sum("drysize", record, lines, as_json)
     if not as_json:
-        click.echo(_FREE, err=True)
+        click.echo(FREE, err=True)
     if record["guess"]:
         click.echo(f"A guess: {'; '.join(totals(wood).tangential.basis)}.", err=True)
 
 
-@command.command(
-    "log",
-    epilog="""
-\b
-Examples:
-  pithline drysize log demo/hollow-oak.toml --to "10 %" --json
-""",
-)
-@click.argument("file", type=click.Path(path_type=Path, allow_dash=True))
-@click.option("--to", "end", default="8 %", show_default=True, metavar="SHARE", help="Dried to.")
-@click.option("--units", "system", type=click.Choice(["metric", "inch"]), help="Else as the log was given.")
-@click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/drysize-log/1).")
-def log(file: Path, end: str, system: System | None, as_json: bool) -> None:
-    """Dry every slab of the best plan for the log in FILE: sizes, final tally, what was lost."""
-    from pithline import units
-    from pithline.cli.plan import reckon
-    from pithline.cli.plan_input import job_of
-    from pithline.dry.dry_slab import dry_slab, drying_of, lost
-    from pithline.saw.thickness import flattening_for
-    from pithline.slab.tallying import tally
-
-    job = job_of(file, (), {}, False)
-    shown = system or job.record.system
-    plan = reckon(job, 0, 1, False, lambda _: None, shown)
-    moisture = units.share(end, "--to")
-    drying = drying_of(job.record.species, moisture)[1]
-    aims = job.aims
-    kind = "m3" if aims.unit.value == "m3" else "bf"
-
-    def counted(outline: SlabOutline, begin: float, stop: float, quarters: int | None) -> float:
-        return tally(outline, aims.tally, aims.unit, begin, stop, quarters=quarters)
-
-    rows = []
-    for each in plan.slabs:
-        run = (each.start, each.end)
-        dry = dry_slab(each.outline, (each.upper + each.lower) / 2, drying, run)
-        went = lost(each.outline, dry, *run)
-        rows.append(
-            {
-                "slab": each.number,
-                "green_thickness_m": each.outline.thickness,
-                "dry_thickness_m": dry.rough.thickness,
-                "dry_width_m": _mean_width(dry.rough, *run),
-                "cup_m": dry.cup,
-                "flat_thickness_m": dry.flat.thickness,
-                "flat_if_ripped_m": dry.ripped,
-                "planing_allowed_m": float(flattening_for(_mean_width(each.outline, *run), aims.flattening)),
-                "check_at_pith_m": dry.check,
-                f"tally_green_{kind}": counted(each.outline, *run, each.aim.quarters),
-                f"tally_dry_{kind}": counted(dry.rough, *run, each.aim.quarters),
-                f"tally_flat_{kind}": counted(dry.flat, *run, each.aim.quarters),
-                "shrunk_away_m3": went.shrunk,
-                "planed_away_m3": went.planed,
-            }
-        )
-    if as_json:
-        import json
-
-        document = {
-            "schema": "pithline/drysize-log/1",
-            "log": job.record.name,
-            "moisture_percent": round(moisture * 100, 6),
-            "slabs": rows,
-            "remark": _FREE,
-        }
-        click.echo(json.dumps(document, indent=2, ensure_ascii=False))
-        return
-    _show_rows(rows, kind, shown)
-    click.echo(_FREE, err=True)
-
-
-def _show_rows(rows: list[dict[str, Any]], kind: str, system: System) -> None:
-    from pithline import units
-
-    def size(value: float) -> str:
-        return units.show_length(value, system, fine=True)
-
-    head = (
-        "slab",
-        "green",
-        "dry",
-        "width",
-        "cup",
-        "flat",
-        "ripped",
-        f"{kind} green",
-        f"{kind} dry",
-        f"{kind} flat",
-    )
-    digits = 3 if kind == "m3" else 1
-    table: list[tuple[str, ...]] = [head]
-    for row in rows:
-        sizes = (
-            "green_thickness_m",
-            "dry_thickness_m",
-            "dry_width_m",
-            "cup_m",
-            "flat_thickness_m",
-            "flat_if_ripped_m",
-        )
-        counts = (f"tally_{what}_{kind}" for what in ("green", "dry", "flat"))
-        pith = "*" if row["check_at_pith_m"] > 0 else ""
-        table.append(
-            (
-                f"{row['slab']}{pith}",
-                *(size(row[key]) for key in sizes),
-                *(f"{row[key]:.{digits}f}" for key in counts),
-            )
-        )
-    sums = (sum(row[f"tally_{what}_{kind}"] for row in rows) for what in ("green", "dry", "flat"))
-    table.append(("all", "", "", "", "", "", "", *(f"{each:.{digits}f}" for each in sums)))
-    wide = [max(len(line[i]) for line in table) for i in range(len(head))]
-    for line in table:
-        click.echo("  ".join(f"{cell:>{w}}" for cell, w in zip(line, wide, strict=True)).rstrip())
-    shrunk, planed = (sum(row[key] for row in rows) for key in ("shrunk_away_m3", "planed_away_m3"))
-    click.echo("ripped: flat thickness if first ripped in two along the pith or the middle.")
-    click.echo(f"Shrunk away {units.show_volume(shrunk)}, planed away {units.show_volume(planed)}.")
-    if any(row["check_at_pith_m"] > 0 for row in rows):
-        click.echo("* holds the pith and will check there.")
-
+command.add_command(log)
 
 _KEYS = ("low", "mid", "high")
 
@@ -280,12 +159,6 @@ _KEYS = ("low", "mid", "high")
 def _range(values: list[float]) -> dict[str, float]:
     low, high = min(values), max(values)
     return {"low": low, "mid": values[1], "high": high}
-
-
-def _mean_width(outline: SlabOutline, start: float, end: float) -> float:
-    from pithline.slab.tallying import face_area
-
-    return face_area(outline.z, (outline.upper_width + outline.lower_width) / 2, start, end) / (end - start)
 
 
 def _straight(edges: list[float], thickness: float) -> SlabOutline:
@@ -296,8 +169,9 @@ def _straight(edges: list[float], thickness: float) -> SlabOutline:
     from pithline.slab.outline import SlabOutline
 
     left, right = edges
-    if not left + right > 0:
-        raise BadValue("--left and --right", f"{left:g} and {right:g} m", "a width between them")
+    if not 0 < left + right <= _WIDEST:
+        rule = f"a width between them of at most {_WIDEST:g} m"
+        raise BadValue("--left and --right", f"{left:g} and {right:g} m", rule, "Look at the units.")
     face = np.array([[-left, right]] * 2)
     return SlabOutline(np.array([0.0, 1.0]), face, face, thickness)
 

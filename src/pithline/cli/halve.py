@@ -14,8 +14,10 @@ from pithline.cli.plan_input import job_of, plan_options
 
 if TYPE_CHECKING:
     from pithline.cli.plan_input import Job
+    from pithline.saw.aims import PithRule
     from pithline.saw.parts.halving import Halved, Part
     from pithline.saw.plan import Plan
+    from pithline.units import System
 
 __all__ = ["command"]
 
@@ -85,7 +87,7 @@ def command(
     if as_data:
         click.echo(json.dumps(_document(found), indent=2, ensure_ascii=False))
     else:
-        _show(found)
+        _show(found, job.aims.pith, job.record.system)
 
 
 def _trim(job: Job, parted: bool, as_data: bool) -> None:
@@ -101,12 +103,15 @@ def _trim(job: Job, parted: bool, as_data: bool) -> None:
 
 
 def _part(part: Part) -> dict[str, Any]:
+    from pithline.sheets.plan_json import plan_document
+
     plan = part.plan
     return {
         "name": part.name,
         "lay": part.lay,
         "roll_deg": None if plan is None else round(math.degrees(plan.roll), 3),
         **_sums(plan),
+        "plan": None if plan is None else plan_document(plan),
     }
 
 
@@ -154,13 +159,17 @@ def _document(found: Halved) -> dict[str, Any]:
     }
 
 
-def _show(found: Halved) -> None:
+def _show(found: Halved, asked: PithRule, system: System) -> None:
+    from pithline.cli.plan_tables import show_part
+    from pithline.units import show_area, show_length
+
     data = _document(found)
     for cut in data["first_cuts"]:
+        width = show_length(cut["width_mm"] / 1000, system)
         click.echo(
-            f"First cut at {cut['roll_deg']:.0f}° from level, {cut['width_mm']:.0f} mm wide, "
+            f"First cut at {cut['roll_deg']:.0f}° from level, {width} wide, "
             f"{'one pass' if cut['passes'] == 1 else 'two passes from opposite sides'}, "
-            f"{cut['area_m2']:.2f} m2, {cut['minutes']:.0f} min"
+            f"{show_area(cut['area_m2'], system)}, {cut['minutes']:.0f} min"
         )
     click.echo()
     heads = ("part", "lies", "slabs", "cuts", "tally", "net", "m2", "min")
@@ -178,3 +187,16 @@ def _show(found: Halved) -> None:
         )
     unit, money = data["tally_unit"], data["currency"]
     click.echo(f"\nTally in {unit}; net in {money or unit}. Turning and laying the parts is not counted.")
+    rule = found.plans[0].aims.pith
+    if rule != asked:
+        names = rule.name.lower(), asked.name.lower()
+        click.echo(f"Pith rule of the parts: {names[0]}, not {names[1]}: the first cut runs along the pith.")
+    click.echo()
+    for part in found.parts:
+        if part.plan is not None:
+            show_part(part.plan, f"{part.name.capitalize()}, {part.lay}", system)
+    click.echo(
+        "The first cut passes the pith: mark it on both ends before, faces are measured from there.\n"
+        "A half log can roll or split open under stress as the first cut ends: wedge and chock both halves, "
+        "stand uphill, and follow the maker's manual, local codes and licensed practice."
+    )

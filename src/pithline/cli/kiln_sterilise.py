@@ -75,14 +75,16 @@ def sterilise(
             click.echo(f"Note: {told}.", err=True)
         return
     begin, wet_wood = units.temperature(start, "--start"), units.share(moisture, "--moisture")
+    if wet_wood > 3:
+        raise BadValue("--moisture", moisture, "at most 300 %", 'Write "8 %" or "80 %".')
+    side = units.length(width, "--width") if width is not None else math.inf
     wet = units.temperature(wet_bulb, "--wet-bulb") if wet_bulb else None
     if air is not None:
         if wet is None:
             raise BadValue("--wet-bulb", "missing", "given beside --air", 'Add --wet-bulb "66 C".')
-        side = units.length(width, "--width") if width else math.inf
         heat = heating(thick, begin, units.temperature(air, "--air"), wet, wet_wood, side)
     else:
-        heat = in_kiln(kiln_of(kiln_name).value, thick, begin, wet_wood, wet, pressure_of(height))
+        heat = in_kiln(kiln_of(kiln_name).value, thick, begin, wet_wood, wet, pressure_of(height), side)
     if as_json:
         import json
 

@@ -26,10 +26,13 @@ def targets(place: str | None, now: str | None, as_json: bool) -> None:
     """
     from pithline import units
     from pithline.dry import milestones as marks
+    from pithline.errors import BadValue
 
     where = marks.use(place) if place else None
     listed = marks.milestones(where)
     moisture = units.share(now, "--at") if now else None
+    if moisture is not None and moisture > 3:
+        raise BadValue("--at", now, "at most 300 %", 'Write "22 %".')
     ahead = marks.next_milestone(moisture, listed) if moisture is not None else None
     if as_json:
         import json

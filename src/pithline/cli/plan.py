@@ -89,7 +89,10 @@ follow the maker's manual, local codes and licensed practice.
 )
 @click.option("--dxf", type=click.Path(path_type=Path), metavar="FILE", help="Write the slabs' outlines.")
 @click.option(
-    "--glb", type=click.Path(path_type=Path), metavar="FILE", help="Write log and slabs as bodies (3-D)."
+    "--glb",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write log, slabs and opened log as bodies (3-D).",
 )
 @click.option(
     "--model",

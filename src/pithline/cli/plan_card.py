@@ -52,6 +52,8 @@ def asked(plan: Plan, job: Job, system: System, card: bool, face: str | None, so
 
     made = fitting_card(cards_of(plan, job.timber, system), _LINES) if card else None
     if face is None:
+        if sold:
+            raise BadValue("sold", ", ".join(sold), "told with a face", 'Add --face "118 mm".')
         return Asked(made)
     ends = [units.length(part.strip(), "face", signed=True) for part in face.split(",")]
     if len(ends) > 2:

@@ -10,7 +10,7 @@ from rich.console import Console
 from rich.table import Table
 
 from pithline.sheets.retake_chart import NOTABLE
-from pithline.sheets.wording import tally
+from pithline.sheets.wording import field_words, tally
 from pithline.units import show_length
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ def show_retakes(plan: Plan, system: System) -> None:
     ]
     for r in told:
         table.add_row(
-            f"{r.field.removeprefix('log.')}: {r.value} ± {r.error}",
+            f"{field_words(r.field)}: {r.value} ± {r.error}",
             figure(r.regret),
             f"{figure(r.net_low)} / {figure(r.net_high)}",
             f"{figure(r.kept_low)} / {figure(r.kept_high)}",

@@ -85,7 +85,7 @@ def write_files(
             raise BadValue("--tornado", str(path), "a log whose value some measurement moves")
         files.append(("--tornado", path, chart.svg.encode()))
     if path := options.get("glb"):
-        from pithline.sheets.solid import solid_glb
+        from pithline.sheets.solid_glb import solid_glb
 
         progress("building the bodies")
         files.append(("--glb", path, solid_glb(plan)))

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 __all__ = ["robust_of", "robust_part", "show_robust"]
 
 _TRIALS, _DRAWS = 16, 120
+_NOTABLE = 0.05  # share of logs in which a cut is stopped that is worth a word
 
 
 def robust_of(plan: Plan, job: Job, seed: int) -> Robust:
@@ -71,6 +72,12 @@ def show_robust(plan: Plan, found: Robust, system: System) -> None:
         f"Over {_DRAWS} logs within the measuring error these cuts bring {amount(plan, nominal.mean)} "
         f"on average; knowing the log exactly would bring {amount(plan, nominal.loss)} more."
     )
+    if nominal.stopped >= _NOTABLE:
+        share = f"{100 * nominal.stopped:.0f} %"
+        click.echo(
+            f"In {share} of them bar, rail height or metal would stop one of these cuts; "
+            "that is not in the average."
+        )
     if best is nominal or found.gain < 2 * found.gain_error:
         click.echo(f"None of {found.candidates} rows of cuts is surely better on average.")
         return

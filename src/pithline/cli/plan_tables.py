@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from pithline.saw.plan import Plan
     from pithline.units import System
 
-__all__ = ["show"]
+__all__ = ["show", "show_part"]
 
 
 def show(plan: Plan, job: Job, system: System) -> None:
@@ -52,6 +52,16 @@ def show(plan: Plan, job: Job, system: System) -> None:
         "keep a second person within call, and follow the maker's manual, local codes and licensed practice.",
         style="italic",
     )
+
+
+def show_part(plan: Plan, name: str, system: System) -> None:
+    """Print the cuts and slabs of one part of a log."""
+    console = Console(file=sys.stdout, highlight=False, markup=False)
+    for table in (_cuts(plan, system), _slabs(plan, system)):
+        table.title = f"{name}. {table.title}"
+        console.print(table)
+    if any(s.pieces for s in plan.slabs):
+        console.print(_pieces(plan, system))
 
 
 def _headline(plan: Plan, system: System) -> str:

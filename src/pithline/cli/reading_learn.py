@@ -72,7 +72,7 @@ def _show(stack: StackReadings, learnt: Learnt) -> None:
 
     click.echo(
         f"{stack.species.name}, {units.show_length(stack.thickness)}, stacked {stack.stacked}; "
-        f"{len(learnt.fits)} readings"
+        f"{len(learnt.fits)} reading{'' if len(learnt.fits) == 1 else 's'}"
     )
     table: list[tuple[str, ...]] = [("", "before", "after the readings")]
     table.append(("drying rate", *(_range(known, lambda v: f"{v:.2f}") for known in learnt.rate)))

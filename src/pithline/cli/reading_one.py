@@ -71,10 +71,10 @@ def meter(
         units.temperature(calibrated_at, "--calibrated-at") if calibrated_at else None,
         gravity,
     )
-    neutral = told.calibrated_at or 20.0
+    neutral = 20.0 if told.calibrated_at is None else told.calibrated_at
     raw, warmth = units.share(shown, "READING"), units.temperature(temperature, "--temperature")
     found = meters.corrected(raw, told, warmth, wood(species, "--species"))
-    deep = units.length(depth, "--depth") if depth else None
+    deep = _deep(depth, told.kind)
     doubt = (found.noise**2 + found.bias**2) ** 0.5
     sees = from_meter(0.0, found, told, deep).sees.value if deep else None
     record: dict[str, Any] = {
@@ -106,6 +106,21 @@ def meter(
     if not as_json:
         for remark in found.remarks:
             click.echo(remark, err=True)
+
+
+def _deep(depth: str | None, kind: str) -> float | None:
+    """Depth of the tips [m]; a meter without pins has none."""
+    from pithline import units
+    from pithline.errors import BadValue
+
+    if depth is None:
+        return None
+    if kind == "pinless":
+        raise BadValue("--depth", depth, "left out for a meter without pins", "It sees the outer 20 mm.")
+    deep = units.length(depth, "--depth")
+    if not 0 < deep <= 0.15:  # no pins are longer; 16 m for 16 mm is a slip
+        raise BadValue("--depth", depth, "more than 0 and at most 150 mm", 'Write "16 mm".')
+    return deep
 
 
 @click.command(
@@ -150,7 +165,7 @@ def weigh(
 
     from pithline import units
     from pithline.dry.kiln.sample_boards import estimated_dry_weight
-    from pithline.dry.learning.weighing import by_weight
+    from pithline.dry.learning.weighing import HEAVIER, by_weight
     from pithline.errors import BadValue
 
     given = [bool(dry), bool(sections), bool(start)]
@@ -165,7 +180,11 @@ def weigh(
     else:
         shares = [units.share(each, "--section") for each in sections] or [units.share(start, "--start")]
         began = fmean(shares)
-        bone = estimated_dry_weight(units.mass(green, "--green"), began)
+        fresh = units.mass(green, "--green")
+        bone = estimated_dry_weight(fresh, began)
+        if weight > HEAVIER * fresh:
+            remedy = "Weighed with snow, stickers or another piece?"
+            raise BadValue("--now", now, f"about the green weight, {green}, at most", remedy)
     moisture, doubt = by_weight(weight, bone, units.share(dry_doubt, "--dry-doubt"))
     record = {
         "now_kg": weight,

@@ -87,7 +87,11 @@ def command(
         configure_site(folder, database, hosts, PITHLINE_DEMO=demo, **cookies)
         changed = bring_up_to_date()
         if demo:
-            from pithline.yard.demo import fill, plan_it  # its records exist once Django knows the book
+            from pithline.yard.demo import (
+                fill,
+                lay_it,
+                plan_it,
+            )  # its records exist once Django knows the book
 
             fill()
         if check:
@@ -98,6 +102,7 @@ def command(
         def plan() -> None:
             try:
                 plan_it()
+                lay_it()
             except Exception:
                 if folder.exists():  # else the book was closed meanwhile, and nobody misses its plan
                     raise

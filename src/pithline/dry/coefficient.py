@@ -71,7 +71,14 @@ def spread_of(species: Species, thickness: float) -> tuple[float, tuple[str, ...
     species : Species
     thickness : float
         Green. [m]
+
+    Raises
+    ------
+    BadValue
+        As `rate_of`; no thickness.
     """
+    if not thickness > 0:  # NaN fails here too
+        raise BadValue("thickness", f"{thickness * 1000:g} mm", "more than 0", 'Write "12/4" or "80 mm".')
     rate = rate_of(species)
     own = math.log(rate.high / rate.low) / (2 * _Z)
     by_thickness = _EXPONENT_DOUBT * abs(math.log(thickness / INCH))

@@ -30,6 +30,9 @@ Floats = NDArray[np.float64]
 
 DAY = 86400.0  # [s]
 _COARSE, _MANY, _FINE = 12, 16, 384  # cells in half a slab: to begin with, of many draws, at most
+# A coefficient that does not rise with moisture is taken to rise by 3 in a million: the potential is a
+# difference divided by the rise, and with 0 it is no number.
+_LEVEL = 1e-5
 _TOLERANCE = 2e-3  # of a step, with 12 cells; measured in benchmarks/drying.py. [fraction]
 
 
@@ -228,7 +231,7 @@ def courses(
         wood.dry(warm) * np.stack([each.pace for each in airs]),
         wood.exchange(warm) * np.stack([each.film for each in airs]),
         np.stack([each.emc for each in airs]), airs[0].until,
-        wood.rise, wood.full, _TOLERANCE * (_COARSE / cells) ** 2, at * DAY, wanted,
+        max(wood.rise, _LEVEL), wood.full, _TOLERANCE * (_COARSE / cells) ** 2, at * DAY, wanted,
         mean, face, profile, reached, tally,
     )  # fmt: skip
     return Courses(at, mean, face, profile, mesh.depths, reached / DAY)
@@ -256,7 +259,8 @@ def _run(
     reached, tally = np.empty(len(targets)), np.empty(4)
     march(
         m, *_arms(mesh), air.ends * DAY, air.phases, wood.dry(air.temperature) * air.pace * factor,
-        wood.exchange(air.temperature) * air.film * factor, air.emc, air.until, wood.rise, wood.full,
+        wood.exchange(air.temperature) * air.film * factor, air.emc, air.until,
+        max(wood.rise, _LEVEL), wood.full,
         tolerance, np.inf, times * DAY, targets, mean, face, profile, reached, tally,
     )  # fmt: skip
     balance = (first - float((mesh.widths * m).sum()) - tally[2]) / max(first, 1e-300)
@@ -277,7 +281,8 @@ def _times(times: ArrayLike) -> Floats:
 
 
 def _possible(starts: Floats, factors: Floats) -> None:
-    if not np.all((starts >= 0) & (starts <= 3)):
-        raise BadValue("start moisture", starts, "from 0 to 300 %", 'Write "80 %".')
+    wrong = starts[~((starts >= 0) & (starts <= 3))]  # NaN fails here too
+    if wrong.size:
+        raise BadValue("start moisture", f"{wrong[0] * 100:g} %", "from 0 to 300 %", 'Write "80 %".')
     if not np.all((factors > 0) & np.isfinite(factors)):
         raise BadValue("rate factor", factors, "more than 0", "1 is as fast as the species' own figure.")

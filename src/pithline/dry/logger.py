@@ -83,7 +83,14 @@ def read_log(text: str | bytes, name: str = "logger file", dates: str = "") -> L
     fahrenheit = is_fahrenheit(heads[warm], name)
     if fahrenheit:
         found.append(Finding("fahrenheit", "temperatures are in °F and were converted"))
-    rows = list(csv.reader(lines[at + 1 :], delimiter=between))
+    try:
+        rows = list(csv.reader(lines[at + 1 :], delimiter=between))
+    except csv.Error:
+        # A quotation mark that nothing closes takes all that follows into one cell.
+        why = (
+            "one cell is longer than a whole file should be: a quotation mark is left open, or it is no table"
+        )
+        raise BadFile(f"{name}: {why}. Export the readings again as CSV.") from None
     stamps = [" ".join(row[i].strip() for i in when if i < len(row)) for row in rows]
     _whole(rows, len(heads), between, name)
     reader = stamp_reader(stamps, name, dates)
@@ -208,7 +215,9 @@ def _in_order(kept: list[tuple[datetime.datetime, float, float]], found: list[Fi
                 "missing days are filled by a straight line",
             )
         )
-    values = np.array([np.mean(together[time], axis=0) for time in times])
+    several = (together[time] for time in times)
+    # A mean of one is itself: a year of minutes would wait for half a million of them.
+    values = np.array([each[0] if len(each) == 1 else np.mean(each, axis=0) for each in several])
     heat, share = values[:, 0], values[:, 1]
     if as_shares(100 * share):
         found.append(Finding("shares", "no humidity is above 1: they were read as 0.65 for 65 %"))

@@ -113,11 +113,14 @@ def stamp_reader(stamps: Sequence[str], name: str, dates: str) -> Callable[[str]
         plain = (
             re.sub(r"(\.\d+)?(Z|[+-]\d\d:?\d\d)?$", "", stamp.replace("T", " ")) if ":" in stamp else stamp
         )
-        for form in forms:
+        for place, form in enumerate(forms):
             try:
-                return datetime.datetime.strptime(plain.strip(), form)  # noqa: DTZ007 - the logger's clock
+                moment = datetime.datetime.strptime(plain.strip(), form)  # noqa: DTZ007 - the logger's clock
             except ValueError:
                 continue
+            # A file keeps to one form: the next is tried with it first. No stamp can be read by two.
+            forms.insert(0, forms.pop(place))
+            return moment
         return None
 
     return read

@@ -36,7 +36,8 @@ class Mesh:
     def of(cls, thickness: float, cells: int) -> Mesh:
         """Cells whose edges lie at depths (i/cells)² of the half thickness."""
         if not 0.001 <= thickness < 1:  # NaN fails here too
-            raise BadValue("thickness", thickness, "from 1 mm to 1 m", 'Write "12/4" or "80 mm".')
+            shown = f"{thickness * 1000:g} mm"
+            raise BadValue("thickness", shown, "from 1 mm to 1 m", 'Write "12/4" or "80 mm".')
         edges = 0.5 * thickness * (1 - (1 - np.linspace(0, 1, cells + 1)) ** 2)
         return cls(0.5 * thickness, np.diff(edges), 0.5 * thickness - 0.5 * (edges[1:] + edges[:-1]))
 

@@ -44,8 +44,9 @@ def saturation_pressure(temperature: ArrayLike) -> Floats:
     memory; proved by tests against a published library and printed psychrometric pairs).
     """
     t = np.asarray(temperature, dtype=np.float64)
-    if not np.all((t >= COLDEST) & (t <= HOTTEST)):
-        raise BadValue("temperature", temperature, "from 0 to 120 °C", 'Write "49 C" or "120 F".')
+    wrong = t[~((t >= COLDEST) & (t <= HOTTEST))]  # NaN fails here too
+    if wrong.size:
+        raise BadValue("temperature", f"{wrong[0]:.4g} °C", "from 0 to 120 °C", 'Write "49 C" or "120 F".')
     k = t + 273.15
     c = _LIQUID
     return np.asarray(np.exp(c[0] / k + c[1] + k * (c[2] + k * (c[3] + k * c[4])) + c[5] * np.log(k)))
@@ -111,12 +112,18 @@ def humidity(dry: ArrayLike, wet: ArrayLike, pressure: float = SEA_LEVEL) -> Flo
     t, w = np.broadcast_arrays(np.asarray(dry, dtype=np.float64), np.asarray(wet, dtype=np.float64))
     if not np.all(w <= t):
         raise BadValue(
-            "wet bulb", wet, f"at most the dry bulb, {np.max(t):g} °C", "Wet the wick and read both again."
+            "wet bulb",
+            f"{np.max(w):.4g} °C",
+            f"at most the dry bulb, {np.min(t):.4g} °C",
+            "Wet the wick and read both again.",
         )
     found = _humidity(t, w, pressure)
     if np.any(found < 0):
         raise BadValue(
-            "wet bulb", wet, f"as high as dry air of {np.max(t):g} °C leaves it", "Look at both thermometers."
+            "wet bulb",
+            f"{np.min(w):.4g} °C",
+            f"as high as dry air of {np.max(t):.4g} °C leaves it",
+            "Look at both thermometers.",
         )
     return found
 

@@ -40,7 +40,8 @@ MONTHS_TABLE = Table(
             least="-40 C", most="60 C",
         ),
         Field(
-            "humidity", Quantity.SHARE, "Twelve monthly means of relative humidity.", many=True, most="100 %"
+            "humidity", Quantity.SHARE, "Twelve monthly means of relative humidity.", many=True,
+            least="5 %", most="100 %",
         ),
         Field(
             "warmest", Quantity.TEMPERATURE, "Mean of the warmest month: a guess of the rest follows.",

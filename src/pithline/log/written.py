@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import math
 import re
 from collections.abc import Collection, Mapping, Sequence
@@ -49,6 +50,14 @@ def from_table(raw: Mapping[str, Any], confirm: Collection[str] = frozenset()) -
     from pithline.wood.species import species
 
     ours = {name: table for name, table in raw.items() if name not in OTHER_TABLES}
+    tables = ("log", "lie", *OTHER_TABLES)
+    for name in ours:
+        if name not in tables:
+            near = difflib.get_close_matches(name, tables, n=1, cutoff=0.6)
+            hint = f"Did you mean {near[0]}? " if near else ""
+            raise BadValue(
+                name, ours[name], "one of the fields of the file", f"{hint}Known here: {', '.join(tables)}."
+            )
     values = read(RECORD, ours)
     log, written = values["log"], ours["log"]
     wood = species(log["species"], "log.species")

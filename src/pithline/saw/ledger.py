@@ -69,7 +69,11 @@ def ledger(
     of_uses = sum(bool(p.use) for s in slabs for p in s.pieces)
     by_tally = sum(not s.pieces or any(not p.use for p in s.pieces) for s in slabs)
     lines: tuple[LedgerLine, ...] = (
-        LedgerLine("sold by the tally", sold, f"{by_tally} slabs, {aims.tally}, {aims.unit}"),
+        LedgerLine(
+            "sold by the tally",
+            sold,
+            f"{by_tally} {'slab' if by_tally == 1 else 'slabs'}, {aims.tally}, {aims.unit}",
+        ),
         LedgerLine("kerf", float(pieces[1:-1:2].sum()), f"{len(solution.cuts)} cuts"),
         LedgerLine("opening piece", float(pieces[0]), "above the first cut"),
         LedgerLine("stays on the ground", float(pieces[-1]), "below the last cut"),

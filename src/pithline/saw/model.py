@@ -6,6 +6,7 @@ Everything that does not depend on roll and pitch is worked out once here.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,10 +25,11 @@ from pithline.saw.timber import Timber
 from pithline.saw.uses.wants import Wants, wants_of
 from pithline.slab.tally import TallyRule, TallyUnit
 
-__all__ = ["STATIONS", "Model", "grounds", "prepare", "stations", "wood_of"]
+__all__ = ["STATIONS", "Model", "grounds", "prepare", "sharp_edges", "stations", "wood_of"]
 
 Floats = NDArray[np.float64]
 
+_SHARP = 0.001  # from sound wood to spoilt, along the log [m]
 STATIONS = 41
 _RAIL_CLEAR = 0.01  # rail above the highest bark [m]
 _CROSSCUT = 0.01  # wood that cutting a slab in two takes [m]
@@ -73,6 +75,7 @@ def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timbe
         most_waste=depth - kerf,
         cut_cost=float(rates.per_cut_area),
     )
+    _own_names(aims, rates)
     uses = (*aims.orders, *rates.uses)
     has_figure = any(q.kind is ZoneKind.FIGURE for q in shape.zones)
     has_figure = has_figure or (shape.second_pith is not None and aims.feather > 0)
@@ -114,6 +117,16 @@ def prepare(shape: LogShape, mill: Mill, aims: Aims, rates: Rates, timber: Timbe
     return Model(wood, reach, pay, choices, wants, most_slabs, tuple(u.name for u in uses))
 
 
+def _own_names(aims: Aims, rates: Rates) -> None:
+    """Field card and parts of a log count by name: an order and a use of one name would be one."""
+    used = {use.name for use in rates.uses}
+    for order in aims.orders:
+        if order.name in used:
+            raise BadValue(
+                "aims.order.name", order.name, "another name than any use has", "Name it for whom it is."
+            )
+
+
 def _dearest(pay: Pay, choices: tuple[Choice, ...]) -> float:
     """No square metre of counted face brings more, with all premiums."""
     premiums = (1 + pay.width_steps[-1, 1]) * (1 + pay.length_steps[-1, 1]) * (1 + pay.figure_premium)
@@ -140,7 +153,8 @@ def stations(shape: LogShape, trim_butt: float, trim_top: float, count: int = ST
     """Places along the log where the plan looks at it, shape (about `count`,). [m]
 
     Evenly spread between the end trims, plus both ends; the nearest one moves onto
-    each measured station, so that a kink in the log is a kink in the plan.
+    each measured station, so that a kink in the log is a kink in the plan. The two about
+    each end of rot or a split move up to it, so that no wood beyond it is sold.
     """
     length = shape.length
     if trim_butt + trim_top >= length:
@@ -159,7 +173,23 @@ def stations(shape: LogShape, trim_butt: float, trim_top: float, count: int = ST
         if at not in taken and abs(inner[at] - z) < spacing:
             inner[at] = z
             taken.add(at)
+    for edge in sharp_edges(shape.zones):
+        at = int(np.searchsorted(inner, max(edge)))
+        for k, z in zip((at - 1, at), sorted(edge), strict=True):
+            if not inner[0] < z < inner[-1]:
+                continue
+            if k not in taken and inner[k - 1] < z < inner[k + 1]:
+                inner[k] = z
+                taken.add(k)
+            elif np.abs(inner - z).min() > 1e-6:
+                ends.append(z)
     return np.unique(np.concatenate([inner, ends]))
+
+
+def sharp_edges(zones: Iterable[Zone]) -> list[tuple[float, float]]:
+    """Where rot and splits begin and end: the last sound place there and the first spoilt one. [m]"""
+    spoilt = [zone for zone in zones if zone.kind in (ZoneKind.ROT, ZoneKind.SPLIT)]
+    return [pair for q in spoilt for pair in ((q.start - _SHARP, q.start), (q.end + _SHARP, q.end))]
 
 
 def wood_of(shape: LogShape, aims: Aims, count: int = STATIONS) -> Wood:

@@ -22,7 +22,7 @@ from pithline.saw.rates import Rates
 from pithline.saw.search import bark_pitch, best_setting
 from pithline.saw.solution import Solution, solve
 from pithline.saw.timber import Timber
-from pithline.saw.uses.as_needed import BY_SOLVER, caps_left_out, rates_as_needed
+from pithline.saw.uses.as_needed import BY_SOLVER, NOT_PROVED, caps_left_out, rates_as_needed
 from pithline.saw.uses.orders import unordered
 from pithline.saw.ways import ROLLS, ways
 from pithline.units import System, show_length
@@ -98,6 +98,8 @@ def plan(
     roll, pitch = choose_setting(model, shape, lie, mill, aims)
     ground = grounds(shape, lie, mill, aims, np.array([roll]))[0]
     solution = solve(model, roll, pitch, ground)
+    if not solution.proved:
+        told = (*told, NOT_PROVED)
     if not solution.slabs:
         raise NoPlan(why_nothing(model, mill, aims, roll, pitch, ground, system))
     orders_cost = _orders_cost(model, solution.net, shape, lie, mill, aims) if aims.orders else 0.0

@@ -54,6 +54,11 @@ def remarks(
     yield from _turning(cuts, mill)
     if any(c.aim.kind is SizeKind.FINISHED for c in model.choices):
         yield "A finished size takes its green thickness from each slab's width and grain: see the list."
+    menu = {c.aim.label for c in model.choices}
+    for use in rates.uses:
+        if use.thicknesses and menu.isdisjoint(use.thicknesses):
+            wanted = " or ".join(use.thicknesses)
+            yield f"No {use.name} is cut: it asks for {wanted}, which is not on the thickness menu."
     for zone in zones:
         if zone.kind is ZoneKind.METAL:
             yield (

@@ -38,6 +38,8 @@ class Solution:
         Empty where there are no uses.
     claimed : Claimed or None
         The uses' tables, cut down like `tables`.
+    proved : bool
+        No plan of this setting is worth more; False where a solver ran out of time.
     """
 
     net: float
@@ -48,6 +50,7 @@ class Solution:
     setting: Setting
     takes: tuple[tuple[int, int], ...] = ()
     claimed: Claimed | None = None
+    proved: bool = True
 
 
 def room(model: Model, edges: bool = True, pitch: float = 0.0) -> Tables:

@@ -45,6 +45,7 @@ def charge_record(charge: Charge) -> dict[str, Any]:
         "thicknesses": shelves,
         "sticks": sticks_record(charge.stickers, len(charge.layers)),
         "layers": [layer_record(layer, n) for n, layer in enumerate(charge.layers, 1)],
+        "more_wanted_at_most_fraction": charge.short,
         "left_out": [{"slab": out.name, "why": out.why} for out in charge.left_out],
     }
 
@@ -91,6 +92,8 @@ def share_record(shares: Sequence[SpaceShare], currency: str) -> list[dict[str, 
 def _laid(laid: Laid) -> dict[str, Any]:
     return {
         "slab": laid.slab.name,
+        "thickness_m": laid.slab.thickness,
+        "mass_kg": laid.slab.mass or None,
         "from_end_m": laid.along,
         "from_left_m": laid.across,
         "left_edge_near_end_m": laid.edge(False),
@@ -102,5 +105,5 @@ def _laid(laid: Laid) -> dict[str, Any]:
         "overhang_far_m": laid.overhang[1],
         "extra_stick_near": laid.overhang[0] > OVERHANG,
         "extra_stick_far": laid.overhang[1] > OVERHANG,
-        "outline_m": [[float(x), float(y)] for x, y in laid.ring],
+        "outline_m": [[round(float(x), 6), round(float(y), 6)] for x, y in laid.ring],
     }

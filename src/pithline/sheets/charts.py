@@ -173,7 +173,14 @@ def stacked(
 
 @one_at_a_time
 def tornado(
-    names: Sequence[str], low: Sequence[float], high: Sequence[float], base: float, *, title: str, along: str
+    names: Sequence[str],
+    low: Sequence[float],
+    high: Sequence[float],
+    base: float,
+    *,
+    title: str,
+    along: str,
+    sides: tuple[str, str] = ("at the low", "at the high"),
 ) -> Chart:
     """Draw how far a result moves with each doubt, the largest swing on top.
 
@@ -182,6 +189,8 @@ def tornado(
     names : sequence of str
     low, high : sequence of float
         The result with each doubt at its low and at its high.
+    sides : (str, str)
+        Words for the two, for the legend.
     base : float
         The result as it stands.
 
@@ -192,14 +201,22 @@ def tornado(
     """
     _same_length(names, low, high)
     rows = sorted(zip(names, low, high, strict=True), key=lambda r: -max(abs(r[1] - base), abs(r[2] - base)))
-    figure, axes = _begin(title, along, "", rows=len(rows))
-    for n, (_, at_low, at_high) in enumerate(rows):
-        axes.barh(
-            n, at_low - base, left=base, height=0.7, facecolor="#ffffff", hatch="////", edgecolor="black"
-        )
-        axes.barh(n, at_high - base, left=base, height=0.7, facecolor="#666666", edgecolor="black")
+    figure, axes = _begin(title, along, "", rows=len(rows) + 1)
+    looks = ({"facecolor": "#ffffff", "hatch": "////"}, {"facecolor": "#666666"})
+    for n, row in enumerate(rows):
+        for look, value, side in zip(looks, row[1:], sides, strict=True):
+            axes.barh(
+                n,
+                value - base,
+                left=base,
+                height=0.7,
+                edgecolor="black",
+                label=None if n else side,
+                **look,
+            )
     axes.axvline(base, color="black", linewidth=1.4)
     _name_rows(axes, [row[0] for row in rows])
+    figure.legend(loc="outside lower center", ncols=2, frameon=False)
     return Chart(_end(figure, title), ("", f"{along}, at the low", f"{along}, at the high"), tuple(rows))
 
 

@@ -30,7 +30,7 @@ def kiln_log(run: Run, kiln: Kiln, pieces: Sequence[Piece], paper: str = "a4", d
     pieces : sequence of Piece
     paper : {"a4", "us-letter"}
     dated : str
-        For the right-hand end of the title line.
+        For the right-hand end of the title line: which load, and the day.
 
     Returns
     -------

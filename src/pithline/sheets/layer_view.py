@@ -14,9 +14,10 @@ from pithline.units import System, show_length
 __all__ = ["CAUTION", "layer_view"]
 
 SIDE, HEAD, FOOT, GAP = 8.0, 9.0, 7.0, 3.0  # paper around each layer [mm]
+# In two lines: one would be wider than a page on a phone.
 CAUTION = (
-    "Stacks tip and slabs slide: chock, lift with help, keep feet clear; local codes, the maker's manual and "
-    "licensed practice come first."
+    "Stacks tip and slabs slide: chock, lift with help, keep feet clear;",
+    "local codes, the maker's manual and licensed practice come first.",
 )
 
 
@@ -54,13 +55,14 @@ def layer_view(
     scale = round_scale(floor.length, floor.width, width - 2 * SIDE, tallest)
     k = 1000 / scale
     each = HEAD + floor.width * k + FOOT + GAP
-    drawing = Svg(width, 8 + each * len(layers) + 6, title)
+    drawing = Svg(width, 8 + each * len(layers) + 9, title)
     drawing.write((1, 3), f"{title} · 1:{scale:g}", text * 1.15, "start", font_weight="bold")
     drawing.write((width - 1, 3), "near end at the left · arrow: to the butt · grey: sticks", text, "end")
     for n, layer in enumerate(layers):
         frame = Frame((width - floor.length * k) / 2, 8 + n * each + HEAD, scale)
         _layer(drawing, frame, layer, n + 1, floor, stickers, system, text)
-    drawing.write((width / 2, drawing.height - 3), CAUTION, text * 0.85)
+    for line, told in enumerate(CAUTION):
+        drawing.write((width / 2, drawing.height - 6.5 + 3.8 * line), told, text * 0.85)
     return drawing.render()
 
 

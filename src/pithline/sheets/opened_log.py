@@ -220,9 +220,14 @@ def _name_leaf(
         tally(plan, slab.tally) + (" · pith" if slab.holds_pith else ""),
     ]
     anchor = "middle" if abs(sine) < 0.35 else ("start" if sine > 0 else "end")
-    away = 2.0 + (text * 1.3 if anchor == "middle" else 0.0)
-    x, y = tip[0] + away * sine, tip[1] - away * cosine
-    if abs(cosine) < 0.5 and anchor != "middle":
-        x = tip[0] + math.copysign(1.5, sine)
+    low, high = _edges(slab)
+    corners = [frame(*at(plan.shape.length, x)) for x in ((low - high) / 2, (high - low) / 2)]
+    away = 2.0 + text * 1.3
+    if anchor == "middle":
+        x, y = tip[0] + away * sine, min(c[1] for c in corners) - away
+    else:
+        # Beside both corners: a wide leaf turned half up would else lie under its own words.
+        x = (max if sine > 0 else min)(c[0] for c in corners) + math.copysign(1.5, sine)
+        y = tip[1] - 2.0 * cosine
     for n, line in enumerate(lines):
         drawing.write((x, y + (n - 0.5) * text * 1.15), line, text * 0.85, anchor)

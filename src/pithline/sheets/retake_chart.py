@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pithline.saw.plan import Plan
 from pithline.sheets.charts import Chart, tornado
+from pithline.sheets.wording import field_words
 
 __all__ = ["NOTABLE", "retake_chart"]
 
@@ -24,10 +25,11 @@ def retake_chart(plan: Plan) -> Chart | None:
         return None
     unit = plan.rates.currency or "tally"
     return tornado(
-        [f"{r.field.removeprefix('log.')} {r.value} ± {r.error}" for r in rows],
+        [f"{field_words(r.field)} {r.value} ± {r.error}" for r in rows],
         [r.net_low for r in rows],
         [r.net_high for r in rows],
         plan.net,
         title="What each reading moves",
         along=f"net value, {unit}",
+        sides=("were it lower", "were it higher"),
     )

@@ -194,10 +194,14 @@ def _draw_heights(drawing: Svg, frame: Frame, plan: Plan, system: System, text: 
         heights = [frame(end, h)[1] for h in (rail, 0.0, -pith)]
         for y in heights:
             drawing.line((edge, y), (near, y), 0.1, stroke_dasharray="0.6 0.8")
-        for (y1, y2), told in zip(pairwise(heights), (rail, pith), strict=True):
+        for (y1, y2), told, upper in zip(pairwise(heights), (rail, pith), (True, False), strict=True):
             drawing.line((edge, y1), (edge, y2), 0.2)
             for y in (y1, y2):
                 drawing.line((edge - 0.8, y + 0.8), (edge + 0.8, y - 0.8), 0.25)
-            at = (edge - 2.2 if end == 0 else edge + 2.2, (y1 + y2) / 2)
-            drawing.write((0.0, 0.0), show_length(told, system), text,
-                          transform=f"translate({at[0] :.2f} {at[1]:.2f}) rotate(-90)")  # fmt: skip
+            words, anchor, y = show_length(told, system), "middle", (y1 + y2) / 2
+            if 0.57 * text * len(words) + 1.0 > abs(y2 - y1):
+                # On a thin log the two would run into each other: each goes its own way from the mark.
+                anchor, y = ("start", y2 - 0.6) if upper else ("end", y1 + 0.6)
+            x = edge + (2.2 if end else -2.2)
+            drawing.write((0.0, 0.0), words, text, anchor,
+                          transform=f"translate({x:.2f} {y:.2f}) rotate(-90)")  # fmt: skip

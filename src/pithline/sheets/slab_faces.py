@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 
 from pithline.saw.plan import Plan, PlannedSlab
@@ -105,19 +107,39 @@ def _draw_slab(
     above, below = top + HEAD - 2.0, foot - FOOT + 2.0
     drawing.write((1, above), "upper", text * 0.9, "start")
     drawing.write((1, below), "lower", text * 0.9, "start")
-    every = max(1, round(len(o.z) * 11.0 / max(frame.size(plan.shape.length), 1.0)))
-    for i in range(0, len(o.z), every):
-        at = frame(float(o.z[i]), 0)[0]
-        for y, width, tick in ((above, o.upper_width[i], 1.3), (below, o.lower_width[i], -1.3)):
+    widths = [
+        [show_length(float(w), system).removesuffix(" mm") for w in face]
+        for face in (o.upper_width, o.lower_width)
+    ]
+    room, last = max(11.0, _long(max((t for face in widths for t in face), key=len), text) + 1.5), -1e9
+    for i, z in enumerate(o.z):
+        at = frame(float(z), 0)[0]
+        if at - last < room:
+            continue
+        last = at
+        for y, told, tick in ((above, widths[0][i], 1.3), (below, widths[1][i], -1.3)):
             drawing.line((at, y + tick), (at, y + 1.7 * tick), 0.15)
-            drawing.write((at, y), show_length(float(width), system).removesuffix(" mm"), text * 0.85)
+            drawing.write((at, y), told, text * 0.85)
     if slab.pieces:
-        for start, end, name in runs:
-            told = f"{name}, {show_length(start, system, 'long')} to {show_length(end, system, 'long')}"
-            drawing.write((frame((start + end) / 2, 0)[0], below + 4.0), told, text * 0.85, class_="piece")
+        named = [
+            f"{n}, {show_length(a, system, 'long')} to {show_length(b, system, 'long')}" for a, b, n in runs
+        ]
+        middles = [frame((a + b) / 2, 0)[0] for a, b, _ in runs]
+        if any(
+            y - x < (_long(one, text) + _long(two, text)) / 2 + 1.5
+            for (x, one), (y, two) in pairwise(zip(middles, named, strict=True))
+        ):  # side by side they would run into each other
+            named, middles = [" · ".join(named)], [(middles[0] + middles[-1]) / 2]
+        for x, words in zip(middles, named, strict=True):
+            drawing.write((x, below + 4.0), words, text * 0.85, class_="piece")
         return
     for z in (slab.start, slab.end):
         drawing.write(
             (frame(z, 0)[0], below + 4.0), show_length(z, system, "long"), text * 0.85, class_="run"
         )
     drawing.write((frame((slab.start + slab.end) / 2, 0)[0], below + 4.0), "counted run", text * 0.85)
+
+
+def _long(words: str, text: float) -> float:
+    """About how wide words are drawn on the paper. [mm]"""
+    return 0.57 * text * 0.85 * len(words)

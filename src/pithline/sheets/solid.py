@@ -1,9 +1,8 @@
-"""The log and its slabs as bodies of triangles, to be turned on a screen or opened elsewhere."""
+"""The log and its slabs as bodies of triangles, to be turned on a screen."""
 
 from __future__ import annotations
 
 import json
-import struct
 from dataclasses import dataclass
 
 import numpy as np
@@ -12,7 +11,7 @@ from numpy.typing import NDArray
 from pithline.saw.plan import Plan, PlannedSlab
 from pithline.sheets.placing import rolled
 
-__all__ = ["Body", "bodies", "solid_glb", "solid_json"]
+__all__ = ["Body", "bodies", "solid_json"]
 
 Floats = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -61,53 +60,6 @@ def solid_json(plan: Plan) -> str:
         told.append(one)
     document = {"unit_m": 1e-4, "length_m": plan.shape.length, "bodies": told}
     return json.dumps(document, separators=(",", ":"))
-
-
-def solid_glb(plan: Plan) -> bytes:
-    """The bodies as one binary glTF 2.0 file, y up, in metres.
-
-    References
-    ----------
-    .. [1] Khronos Group, *glTF 2.0 Specification*, 2021, sections 3.6 and 4.4.
-    """
-    views, accessors, meshes, nodes = [], [], [], []
-    data = b""
-    for n, body in enumerate(bodies(plan)):
-        points = body.points.astype("<f4")
-        corners = body.triangles.astype("<u4")
-        for array, target in ((points, 34962), (corners, 34963)):
-            raw = array.tobytes()
-            views.append({"buffer": 0, "byteOffset": len(data), "byteLength": len(raw), "target": target})
-            data += raw  # both kinds of numbers take four bytes, so every view stays aligned
-        accessors += [
-            {"bufferView": 2 * n, "componentType": 5126, "count": len(points), "type": "VEC3",
-             "min": points.min(axis=0).tolist(), "max": points.max(axis=0).tolist()},
-            {"bufferView": 2 * n + 1, "componentType": 5125, "count": corners.size, "type": "SCALAR"},
-        ]  # fmt: skip
-        meshes.append(
-            {"primitives": [{"attributes": {"POSITION": 2 * n}, "indices": 2 * n + 1}], "name": body.name}
-        )
-        nodes.append({"mesh": n, "name": body.name})
-    head = {
-        "asset": {"version": "2.0", "generator": "Pithline"},
-        "scene": 0,
-        "scenes": [{"nodes": list(range(len(nodes)))}],
-        "nodes": nodes,
-        "meshes": meshes,
-        "accessors": accessors,
-        "bufferViews": views,
-        "buffers": [{"byteLength": len(data)}],
-    }
-    told = json.dumps(head, separators=(",", ":")).encode()
-    told += b" " * (-len(told) % 4)
-    total = 12 + 8 + len(told) + 8 + len(data)
-    return (
-        struct.pack("<4sII", b"glTF", 2, total)
-        + struct.pack("<I4s", len(told), b"JSON")
-        + told
-        + struct.pack("<I4s", len(data), b"BIN\0")
-        + data
-    )
 
 
 def _log(plan: Plan) -> Body:

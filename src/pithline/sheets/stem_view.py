@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from pithline.saw.stem.bucked import Bucked
+from pithline.sheets.end_view import zone_letter
 from pithline.sheets.placing import round_scale
 from pithline.sheets.svg import Frame, Svg
 from pithline.units import System, show_length
@@ -50,7 +51,10 @@ def stem_view(
     k = 1000 / scale
     drawing = Svg(width, HEAD + (high - low) * k + FOOT, f"the stem cut across, scale 1:{scale:g}")
     frame = Frame((width - shape.length * k) / 2, HEAD + high * k, scale)
-    drawing.write((1.0, 2.8), "The stem, butt at the left; cuts from the butt", text, "start")
+    told = "The stem, butt at the left; cuts from the butt"
+    if shape.zones:
+        told += " · dashed: F figure, M metal, R rot, S split"
+    drawing.write((1.0, 2.8), told, text, "start")
     drawing.write((width - 1.0, 2.8), f"1:{scale:g}", text * 0.9, "end")
     z = shape.z
     drawing.shape(_band(frame, z, bark.min(axis=1), bark.max(axis=1)), 0.2, "white", class_="bark")
@@ -61,6 +65,12 @@ def stem_view(
         band = _band(frame, at, np.interp(at, z, low_z), np.interp(at, z, high_z))
         drawing.shape(band, 0.0, hatch, class_="waste")
     drawing.shape(_band(frame, z, low_z, high_z), 0.45, "none", class_="wood")
+    for zone in shape.zones:
+        y = float(np.array([zone.x, zone.y]) @ way)
+        ring = [(zone.start, y - zone.radius), (zone.end, y - zone.radius), (zone.end, y + zone.radius),
+                (zone.start, y + zone.radius)]  # fmt: skip
+        drawing.shape([frame(*p) for p in ring], 0.3, stroke_dasharray="1.2 0.8", class_="zone")
+        drawing.label(frame(0.5 * (zone.start + zone.end), y), zone_letter(zone), text * 0.9)
     for whole in bucked.rules.whole:
         a, b = frame(whole.start, low), frame(whole.end, low)
         drawing.line((a[0], a[1] + 1.5), (b[0], b[1] + 1.5), 1.2, class_="whole")

@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import Literal
 
 from pithline.saw.plan import Plan, PlannedSlab
 from pithline.slab.tally import TallyUnit
 from pithline.units import System, show_length
 
-__all__ = ["above_pith", "amount", "degrees", "in_column", "length_unit", "sizes", "tally", "tally_unit"]
+__all__ = [
+    "above_pith",
+    "amount",
+    "degrees",
+    "field_words",
+    "in_column",
+    "length_unit",
+    "sizes",
+    "tally",
+    "tally_unit",
+]
 
 Kind = Literal["thickness", "long"]
 
@@ -59,3 +70,9 @@ def degrees(radians: float) -> str:
     if abs(turned) < 0.05:
         return "as it lies"
     return f"rolled {abs(turned):.0f}° {'anticlockwise' if turned > 0 else 'clockwise'}, seen from the butt"
+
+
+def field_words(path: str) -> str:
+    """Where something stands in a record, as words: ``log.zones[1].depth`` is "zone 1, depth"."""
+    numbered = re.sub(r"(\w+)s\[(\d+)\]", r"\1 \2", path.removeprefix("log."))
+    return numbered.replace(".", ", ").replace("_", " ")

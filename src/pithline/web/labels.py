@@ -35,6 +35,8 @@ _NAMES = {
     "tally": "Tally rule",
     "unit": "Tally unit",
     "label_stock": "Label sheets",
+    "stick": "Sticks",
+    "go_first": "What goes first",
     "base_address": "Address of this book",
     "keep_photo_data": "What cameras write into photos",
     "tape": "Across, bare numbers are",

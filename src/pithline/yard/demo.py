@@ -13,8 +13,9 @@ from typing import Any
 
 from pithline.yard.demo_stock import dry_ridge_log, sell_ridge_log
 from pithline.yard.kinds import Done, Who, perform
+from pithline.yard.models import KilnLoad
 
-__all__ = ["fill", "hollow_oak", "plan_it"]
+__all__ = ["fill", "hollow_oak", "lay_it", "plan_it"]
 
 _WHO = Who(name="demo", device="invented")
 
@@ -78,6 +79,16 @@ def fill(today: datetime.date | None = None) -> None:
 def plan_it() -> None:
     """Plan the hollow oak: some seconds of reckoning, after a minute of compiling on a new machine."""
     _say("keep_plan", log="2", name="first plan", draws=100)
+
+
+def lay_it() -> None:
+    """Lay the planned kiln load, as its page does."""
+    from pithline.yard.charge_kept import entered, reckon_charge
+
+    load = KilnLoad.objects.get(number=1)
+    slabs = [one.slab.label for one in load.loaded.select_related("slab__log")]
+    said = {"load": load.number, "words": {}, "slabs": slabs, "must": []}
+    _say("change_load", **entered(load, reckon_charge(said, lambda *_: None)["layout"]))
 
 
 def _say(kind: str, /, **said: Any) -> Done:

@@ -6,12 +6,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from django.db.models import Prefetch
-
-from pithline.errors import Refused
 from pithline.yard.actions.slabs import GONE
-from pithline.yard.models import Place, Size, Slab, Stack
-from pithline.yard.sizing import outline_of
+from pithline.yard.footprints import as_green, footprint_of, sized, wood_of
+from pithline.yard.models import Place, Slab, Stack
 
 if TYPE_CHECKING:
     from pithline.dry.laying.boule import Sawn
@@ -58,20 +55,19 @@ def stack_facts(stack: Stack) -> StackFacts:
     from pithline.dry.laying.stack import ByHand
     from pithline.dry.laying.standing import Known
 
-    now = Prefetch("sizes", Size.objects.filter(current=True), to_attr="now")
-    inside = Slab.objects.filter(stack=stack).exclude(state__in=GONE).select_related("log")
-    inside = inside.prefetch_related(now, "weighings").order_by("layer", "spot", "number", "suffix")
+    inside = sized(Slab.objects.filter(stack=stack).exclude(state__in=GONE))
+    inside = inside.order_by("layer", "spot", "number", "suffix")
     slabs, kept, known, places, remarks = [], [], {}, [], []
     reckoned = False
     for slab in inside:
-        wood = _wood(slab)
-        made = _footprint(slab, wood)
+        wood = wood_of(slab)
+        made = footprint_of(slab)
         if made is None:
             remarks.append(f"{slab.label} is left out: it was not measured, or its sizes cross")
             continue
         print_of, weighed = made
         reckoned = reckoned or not weighed
-        slabs.append(print_of)
+        slabs.append(print_of if weighed or wood is None else as_green(print_of, wood))
         kept.append(slab)
         sealed = bool(slab.ends_sealed_on or (slab.log and slab.log.ends_sealed_on))
         known[slab.label] = Known(wood, sealed, weighed)
@@ -129,7 +125,7 @@ def proposed(facts: StackFacts, by: str, width: float | None = None) -> Laid:
     if by == "order":
         return by_order(facts.slabs, facts.sawn, ground, sticks)
     # Fewer rounds than by command: somebody waits for the page.
-    return by_floor(facts.slabs, ground, sticks, effort=Effort(rounds=6))
+    return by_floor(facts.slabs, ground, sticks, effort=Effort(rounds=6, beam=48))
 
 
 def entered(stack: Stack, laid: Laid) -> dict[str, Any]:
@@ -154,40 +150,6 @@ def entered(stack: Stack, laid: Laid) -> dict[str, Any]:
 
 def _mm(metres: float) -> str:
     return f"{max(metres, 0.0) * 1000:.1f} mm"
-
-
-def _wood(slab: Slab) -> Any:
-    from pithline.wood.species import species
-
-    try:
-        return species(slab.species)
-    except Refused:
-        return None
-
-
-def _footprint(slab: Any, wood: Any) -> tuple[Footprint, bool] | None:
-    """Its outline with its weight, and whether that was weighed; None where it was not measured."""
-    from pithline.dry.laying.footprint import Footprint
-    from pithline.wood.density import green_density
-
-    size = slab.now[0] if slab.now else None
-    if size is None or not size.thickness_m:
-        return None
-    outline = outline_of(size)
-    try:
-        if outline is not None:
-            bare = Footprint.of_outline(slab.label, outline)
-        elif size.length_m and size.mean_width_m:
-            half = size.mean_width_m / 2
-            bare = Footprint.of(slab.label, [0, size.length_m], [-half] * 2, [half] * 2, size.thickness_m)  # type: ignore[arg-type]
-        else:
-            return None
-    except Refused:
-        return None
-    weights = [one.weight_kg for one in slab.weighings.all()]
-    weighed = weights[-1] if weights else size.weight_kg
-    mass = weighed or (green_density(wood).high * bare.area * bare.thickness if wood else 0.0)
-    return Footprint(bare.name, bare.z, bare.left, bare.right, bare.thickness, mass), bool(weighed)
 
 
 def _sawn(slabs: list[Slab]) -> list[Sawn]:

@@ -1,4 +1,4 @@
-"""The kinds of long work: a large import, a plan with many draws."""
+"""The kinds of long work: a large import, a plan with many draws, a kiln load laid."""
 
 from __future__ import annotations
 
@@ -6,13 +6,14 @@ import uuid
 from typing import Any
 
 from pithline.errors import BadValue
+from pithline.yard.charge_kept import reckon_charge
 from pithline.yard.files import path_of
 from pithline.yard.importing import Column, do_import
 from pithline.yard.jobs import Progress, work
 from pithline.yard.kinds import Who, perform
 from pithline.yard.sheets_in import sheets_of
 
-__all__ = ["import_table", "reckon_plan"]
+__all__ = ["import_table", "lay_load", "reckon_plan"]
 
 
 @work("import")
@@ -41,3 +42,9 @@ def reckon_plan(said: dict[str, Any], progress: Progress) -> dict[str, Any]:
     progress(0.1, "reckoning")
     done = perform("keep_plan", said["words"], who=Who(said.get("who", "")), id=uuid.UUID(said["id"]))
     return {"plan": str(done.subject.pk) if done.subject else None, "entry": str(done.entry.id)}
+
+
+@work("lay_load")
+def lay_load(said: dict[str, Any], progress: Progress) -> dict[str, Any]:
+    """Lay a kiln load, see `charge_kept.reckon_charge`; it enters nothing."""
+    return reckon_charge(said, progress)

@@ -115,8 +115,10 @@ def minutes_to(
     The difference left in a beam is the product of those of two slabs. Air comes up to its
     temperature at once here; the time that the kiln takes to get there comes on top.
     """
-    if not 0 < thickness < 2 or not width > 0:
-        raise BadValue("thickness", thickness, "more than 0 and under 2 m", 'Write "12/4" or "80 mm".')
+    for side, size in (("thickness", thickness), ("width", width)):
+        if not (0 < size < 2 or size == width == math.inf):  # NaN fails here too
+            shown = f"{size * 1000:g} mm"
+            raise BadValue(side, shown, "more than 0 and under 2 m", 'Write "12/4" or "80 mm".')
     if start >= wanted:
         return 0.0
     if air <= wanted:

@@ -71,7 +71,7 @@ def wettest_half(moistures: Sequence[float]) -> float:
         raise BadValue("samples", "none", "one board or more", 'Give each: --at "34 %".')
     for moisture in moistures:
         if not 0 < moisture < 4:  # NaN fails here too
-            raise BadValue("samples", moisture, "a fraction above 0 (35 % is 0.35)", 'Write "35 %".')
+            raise BadValue("samples", f"{moisture * 100:g} %", "above 0 % and under 400 %", 'Write "35 %".')
     wet = sorted(moistures, reverse=True)
     return fmean(wet[: max(len(wet) // 2, 1)])
 

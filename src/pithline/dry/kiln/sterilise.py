@@ -119,6 +119,7 @@ def in_kiln(
     moisture: float,
     wet: float | None = None,
     pressure: float = SEA_LEVEL,
+    width: float = math.inf,
 ) -> Heating:
     """`heating` with the hottest, dampest air that a kiln holds.
 
@@ -133,13 +134,15 @@ def in_kiln(
         Wet bulb that the kiln holds at its top temperature. [°C]
     pressure : float
         Of the air. [Pa]
+    width : float
+        As `heating`. [m]
     """
     if wet is None:
         wet = kiln.top - 4 / 1.8 if kiln.spray else wet_bulb(kiln.top, 0.60, pressure)
     if kiln.top <= CORE:
         told = f"not sterilised: the kiln's top, {kiln.top:.0f} °C, is not above {CORE:.0f} °C"
         return Heating(None, math.inf, False, (told,), (SOURCE,))
-    return heating(thickness, start, kiln.top, wet, moisture)
+    return heating(thickness, start, kiln.top, wet, moisture, width)
 
 
 def held(minutes: Sequence[float], core: Sequence[float]) -> tuple[float, bool, tuple[str, ...]]:

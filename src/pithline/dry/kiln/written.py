@@ -50,8 +50,9 @@ def _per_kg(raw: Any, path: str) -> float:
 def energy_price(raw: Any, path: str) -> tuple[float, str]:
     """Money for a kilowatt-hour and its currency, as ``0.30 EUR per kWh``."""
     found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*([A-Za-z]{3})\s*(?:per|/)\s*kwh\s*", str(raw), re.IGNORECASE)
-    if not found:
-        raise BadValue(path, raw, "a price of a kilowatt-hour", 'Write "0.30 EUR per kWh".')
+    # Nothing dearer than a million can be meant, and no sum with it grows past what can be printed.
+    if not found or float(found[1]) > 1e6:
+        raise BadValue(path, str(raw)[:60], "a price of a kilowatt-hour", 'Write "0.30 EUR per kWh".')
     return float(found[1]), found[2].upper()
 
 

@@ -2,34 +2,20 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from pithline.dry.laying.admitted import LeftOut, admitted
 from pithline.dry.laying.bound import layers_at_least
-from pithline.dry.laying.contact import profiles
 from pithline.dry.laying.footprint import Footprint
 from pithline.dry.laying.layers import Layer, Room, heaviest_first, laid_out, stuck
-from pithline.dry.laying.loading import most_worth
+from pithline.dry.laying.loading import within_height
 from pithline.dry.laying.nesting import Effort, Nested, Progress, nest
-from pithline.dry.laying.rectangles import Spot
 from pithline.dry.laying.stickers import Stickers, suited
-from pithline.errors import BadValue
 
-__all__ = ["Charge", "LeftOut", "Shelf", "plan_charge", "thickness_classes"]
-
-Floats = NDArray[np.float64]
-
-
-@dataclass(frozen=True, slots=True)
-class LeftOut:
-    """A slab that stays outside, and why."""
-
-    name: str
-    why: str
+__all__ = ["Charge", "Shelf", "plan_charge", "thickness_classes"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +71,9 @@ class Charge:
     left_out : tuple of LeftOut
     shelves : tuple of Shelf
         A thickness each, thickest first.
+    short : float or None
+        Where the height does not take all: at most so much more of what is wanted another choice among the
+        groups found holds, 0 where it is proved that none does. [fraction]
     """
 
     room: Room
@@ -92,6 +81,7 @@ class Charge:
     layers: tuple[Layer, ...]
     left_out: tuple[LeftOut, ...]
     shelves: tuple[Shelf, ...]
+    short: float | None = None
 
     @property
     def height(self) -> float:
@@ -172,23 +162,9 @@ def plan_charge(
     -----
     Each layer is laid within one thickness class (`thickness_classes`). Where all layers
     together are too high, HiGHS chooses among the groups found those that hold most of what
-    is wanted: exactly among these groups, not among all that there might be.
+    is wanted: among these groups, not among all that there might be.
     """
-    names = [slab.name for slab in slabs]
-    for name in names:
-        if names.count(name) > 1:
-            raise BadValue("slab.name", name, "on one slab only", "Give each slab its own number.")
-    unknown = [name for name in must if name not in names]
-    if unknown:
-        raise BadValue("must", unknown[0], "the name of a slab that is listed")
-    inside, left_out = _that_fit(slabs, room, stickers)
-    if not inside:
-        raise BadValue(
-            "slab", left_out[0].name if left_out else "missing", "within the kiln", "No slab fits the kiln."
-        )
-    blocked = [out for out in left_out if out.name in must]
-    if blocked:
-        raise BadValue("must", blocked[0].name, "a slab that fits", f"It is {blocked[0].why}.")
+    inside, left_out = admitted(slabs, room, stickers, must)
     classes = thickness_classes(inside, tolerance)
     nested: list[Nested] = []
     shelves: list[Shelf] = []
@@ -205,30 +181,23 @@ def plan_charge(
                 got.rectangles.proved, least, got.groups, got.settled,
             )
         )  # fmt: skip
-    heights = [inside[members[0]].thickness + stickers.thickness for members in classes]
     layers = [
-        laid_out([inside[i] for i in members], spots, height, room.floor)
-        for members, got, height in zip(classes, nested, heights, strict=True)
+        laid_out([inside[i] for i in members], spots, stickers.thickness, room.floor)
+        for members, got in zip(classes, nested, strict=True)
         for spots in got.layers
     ]
+    short = None
     if sum(layer.height for layer in layers) > room.height + 1e-9:
-        chosen = most_worth(
-            [
-                [_of(spots, members) for spots in got.pool]
-                for members, got in zip(classes, nested, strict=True)
-            ],
-            heights,
-            room.height,
-            _worths(inside, wanted),
-            [i for i, slab in enumerate(inside) if slab.name in must],
-        )
-        layers, used = [], set[int]()
-        for k, g in chosen:
-            members, spots = classes[k], nested[k].pool[g]
-            kept = tuple(spot for spot in spots if members[spot.slab] not in used)
-            used.update(members[spot.slab] for spot in kept)
+        layers, used, pools = [], set[int](), [got.pool for got in nested]
+        stick = stickers.thickness
+        if progress is not None:
+            progress("choosing what goes in, for the height does not take all", 1.0)
+        chosen, short = within_height(inside, classes, pools, room.height, stick, wanted, must)
+        for alike, spots in chosen:
+            kept = tuple(spot for spot in spots if alike[spot.slab] not in used)
+            used.update(alike[spot.slab] for spot in kept)
             if kept:
-                layers.append(laid_out([inside[i] for i in members], kept, heights[k], room.floor))
+                layers.append(laid_out([inside[i] for i in alike], kept, stick, room.floor))
         left_out += [
             LeftOut(slab.name, "left for the next load: the height is full")
             for i, slab in enumerate(inside)
@@ -237,38 +206,7 @@ def plan_charge(
     reaches = [(laid.along, float(laid.ring[:, 0].max())) for layer in layers for laid in layer.slabs]
     stickers = suited(stickers, reaches)
     layers = [stuck(layer, stickers) for layer in layers]
-    return Charge(room, stickers, tuple(heaviest_first(layers)), tuple(left_out), tuple(shelves))
-
-
-def _that_fit(
-    slabs: Sequence[Footprint], room: Room, stickers: Stickers
-) -> tuple[list[Footprint], list[LeftOut]]:
-    fits = set(profiles(slabs, room.floor).own.tolist())
-    inside, out = [], []
-    for i, slab in enumerate(slabs):
-        if slab.length > room.floor.length + 1e-9:
-            out.append(LeftOut(slab.name, "longer than the kiln's room"))
-        elif i not in fits:
-            out.append(LeftOut(slab.name, "too wide for the kiln's room, or too bent for its corners"))
-        elif slab.thickness + stickers.thickness > room.height:
-            out.append(LeftOut(slab.name, "thicker than the kiln's room is high"))
-        else:
-            inside.append(slab)
-    return inside, out
-
-
-def _worths(slabs: Sequence[Footprint], wanted: Mapping[str, float] | None) -> Floats:
-    worth = [
-        wanted.get(slab.name, 0.0) if wanted is not None else slab.area * slab.thickness for slab in slabs
-    ]
-    for slab, value in zip(slabs, worth, strict=True):
-        if not 0 <= value < math.inf:
-            raise BadValue(f"wanted.{slab.name}", value, "0 or more")
-    return np.array(worth)
-
-
-def _of(spots: Sequence[Spot], members: Sequence[int]) -> tuple[int, ...]:
-    return tuple(members[spot.slab] for spot in spots)
+    return Charge(room, stickers, tuple(heaviest_first(layers)), tuple(left_out), tuple(shelves), short)
 
 
 def _told(progress: Progress | None, n: int, of: int, thickness: float) -> Progress | None:

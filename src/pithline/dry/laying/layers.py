@@ -96,7 +96,7 @@ class Layer:
         return sum(masses) if all(masses) else 0.0
 
 
-def laid_out(own: Sequence[Footprint], spots: Sequence[Spot], height: float, floor: Floor) -> Layer:
+def laid_out(own: Sequence[Footprint], spots: Sequence[Spot], stick: float, floor: Floor) -> Layer:
     """A layer of slabs at their places.
 
     Parameters
@@ -104,8 +104,8 @@ def laid_out(own: Sequence[Footprint], spots: Sequence[Spot], height: float, flo
     own : sequence of Footprint
         That the places are told of by number.
     spots : sequence of Spot
-    height : float
-        With the sticks. [m]
+    stick : float
+        Thickness of the sticks below it. [m]
     floor : Floor
     """
     laid = []
@@ -115,7 +115,8 @@ def laid_out(own: Sequence[Footprint], spots: Sequence[Spot], height: float, flo
         laid.append(Laid(slab, spot.turn, spot.along, spot.across, ring, (0.0, 0.0)))
     laid.sort(key=lambda one: (one.across, one.along))
     filled = sum(one.slab.area for one in laid) / floor.area
-    return Layer(tuple(laid), max(one.slab.thickness for one in laid), height, filled)
+    thick = max(one.slab.thickness for one in laid)
+    return Layer(tuple(laid), thick, thick + stick, filled)
 
 
 def stuck(layer: Layer, stickers: Stickers) -> Layer:

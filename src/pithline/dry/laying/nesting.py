@@ -41,7 +41,7 @@ class Effort:
     """
 
     rounds: int = 24
-    beam: int = 48
+    beam: int = 96
     patience: int = 3
     step: int = 2
     nodes: int = 300
@@ -171,7 +171,7 @@ def _improve(
                 plan = fewest(keys, count, [at[group] for group in best], effort.nodes)
                 best = [keys[g] for g in plan.chosen]
             say(
-                f"{len(best)} layers; {len(keys)} groups, {duals.value:.2f} in fractions",
+                f"{len(best)} layers so far; {len(keys)} groups that share a layer",
                 turn / effort.rounds,
             )
             if len(best) <= enough or idle >= effort.patience:

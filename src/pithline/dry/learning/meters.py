@@ -191,7 +191,11 @@ def corrected(reading: float, meter: Meter, temperature: float, species: Species
         raise BadValue("reading", reading, "a fraction from 0 to 2 (14 % is 0.14)", 'Write "14 %".')
     if not _COLDEST <= temperature <= _HOTTEST:
         rule = f"from {_COLDEST:g} to {_HOTTEST:g} °C"
-        raise BadValue("temperature", temperature, rule, 'Temperature of the wood: "5 C", "41 F".')
+        remedy = 'Temperature of the wood: "5 C", "41 F".'
+        raise BadValue("temperature", f"{temperature:g} °C", rule, remedy)
+    if meter.calibrated_at is not None and not _COLDEST <= meter.calibrated_at <= _HOTTEST:
+        rule, shown = f"from {_COLDEST:g} to {_HOTTEST:g} °C", f"{meter.calibrated_at:g} °C"
+        raise BadValue("calibrated at", shown, rule, 'As the maker says: "20 C", "70 F".')
     shift = _pinless if meter.kind == "pinless" else _pin
     value, doubt, remarks = shift(reading, meter, temperature, species)
     # The meter's own limits, as they stand in this wood at this temperature.

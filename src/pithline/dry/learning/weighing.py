@@ -8,13 +8,15 @@ from dataclasses import dataclass
 from pithline.errors import BadValue
 from pithline.wood.moisture import moisture_from_weights
 
-__all__ = ["BLOCK_DOUBT", "SCALE_DOUBT", "Weighed", "Weights", "by_weight", "weigh"]
+__all__ = ["BLOCK_DOUBT", "HEAVIER", "SCALE_DOUBT", "Weighed", "Weights", "by_weight", "weigh"]
 
 # A workshop scale reads to about half a percent of the weight (common practice, no source).
 SCALE_DOUBT = 0.005
 # One block or board stands for a slab to about a twentieth of its moisture: wood varies along the
 # log and sealed ends leak a little (a guess, from 3 to 10 %).
 BLOCK_DOUBT = 0.05
+# Rain and a scale's error make a piece no more than this many times its green weight (a guess).
+HEAVIER = 1.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +134,7 @@ def weigh(piece: Weights) -> tuple[Weighed, ...]:
     for day, weight in sorted(zip(piece.days, piece.weights, strict=True)):
         if not 0 <= day < math.inf:
             raise BadValue(f"{piece.name}, day", day, "at or after the green weighing", "Look at the dates.")
-        if not 0 < weight <= 1.05 * piece.green:
+        if not 0 < weight <= HEAVIER * piece.green:
             rule = f"above 0 and about the green weight of {piece.green:g} kg at most"
             raise BadValue(
                 f"{piece.name}, weight", weight, rule, "Weighed with snow, stickers or another piece?"

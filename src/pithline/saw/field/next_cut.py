@@ -188,7 +188,9 @@ def state_after(model: Model, sold: dict[str, int]) -> int:
     """
     for name in sold:
         if name not in model.use_names:
-            raise BadValue("sold", name, f"one of: {', '.join(model.use_names) or 'no uses'}")
+            known = ", ".join(model.use_names)
+            rule = f"one of: {known}" if known else "left out: this plan has neither uses nor orders"
+            raise BadValue("sold", name, rule)
     wants = model.wants
     if wants is None:
         return 0

@@ -249,7 +249,7 @@ def _described(
     )
     found = []
     for n, (slab, (line, choice)) in enumerate(zip(made.slabs, solution.slabs, strict=True)):
-        row = line - solution.first
+        row, kept = line - solution.first, False
         rip = _rip(slab, choice, made.pitch, job.model, job.stock, job.boards)
         if plain.claimed is None:
             whole = float(plain.tables.values[choice, row])
@@ -258,10 +258,10 @@ def _described(
             whole = (
                 slab.value - slab.own_cost if pair >= 0 else float(plain.claimed.values[choice, claim, row])
             )
-            if pair < 0 and claim > 0:
-                rip = Rip((), 0.0, 0.0, rip.along, rip.middle)
+            # Counted pieces and pairs are spoken for: a slab that holds one stays a slab.
+            kept = pair >= 0 or claim > 0
         as_slab = whole + slab.own_cost if math.isfinite(whole) else 0.0
-        ripped = rip.value > as_slab and not (solution.takes and solution.takes[n][1] >= 0)
+        ripped = rip.value > as_slab and not kept
         value = rip.value if ripped else as_slab
         pieces = () if ripped else slab.pieces
         found.append(RippedSlab(replace(slab, value=value, pieces=pieces), rip, as_slab, ripped))

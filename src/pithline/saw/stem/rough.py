@@ -6,7 +6,7 @@ Nothing here decides a slab. It only says which pieces deserve the full search.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 
@@ -17,7 +17,7 @@ from pithline.log.lie import Lie
 from pithline.log.zones import Zone, ZoneKind
 from pithline.saw.aims import Aims, BarkWay
 from pithline.saw.mill import Mill
-from pithline.saw.model import Model, prepare
+from pithline.saw.model import Model, prepare, sharp_edges
 from pithline.saw.rates import Rates
 from pithline.saw.stem.stem import Stem, StemRules
 from pithline.saw.tables import Pay, Reach, Tables, Wood
@@ -145,7 +145,7 @@ def _piece(rough: Rough, first: int, last: int, rolls: Floats) -> tuple[Wood, Fl
     stem, aims = rough.stem, rough.aims
     start = float(rough.points[first]) + (rough.rules.kerf if first else 0.0)
     end = float(rough.points[last])
-    z = _stations(end - start, aims)
+    z = _with_edges(_stations(end - start, aims), stem.shape.zones, start)
     at = start + z
     whole = stem.shape.z
     j = np.clip(np.searchsorted(whole, at, side="right") - 1, 0, whole.size - 2)
@@ -193,6 +193,16 @@ def _stations(length: float, aims: Aims) -> Floats:
     inner = np.linspace(low, high, max(3, math.ceil((high - low) / _SPACING) + 1))
     outer = ([0.0] if aims.trim_butt > 0 else [], [length] if aims.trim_top > 0 else [])
     return np.concatenate([outer[0], inner, outer[1]])
+
+
+def _with_edges(z: Floats, zones: Iterable[Zone], start: float) -> Floats:
+    """A piece's stations, and one to each side of where rot or a split begins or ends. [m]
+
+    Whether something that pays by its length fits beside it hangs on some centimetres there.
+    """
+    edges = np.array(sharp_edges(zones)).reshape(-1) - start
+    edges = edges[(edges > z[1]) & (edges < z[-2])]
+    return np.union1d(z, edges) if edges.size else z
 
 
 def _meets(zone: Zone, start: float, end: float) -> bool:
@@ -290,6 +300,6 @@ def _room(rough: Rough) -> Tables:
     far = float(np.sqrt((shape.outlines**2).sum(axis=2)).max())
     far += 2 * float(np.sqrt((rough.stem.pith**2).sum(axis=1)).max())
     lines = 2 * math.ceil(far / reach.step) + 2 * reach.kerf + 4
-    stations = _stations(shape.length, rough.aims).size
+    stations = _stations(shape.length, rough.aims).size + 4 * len(shape.zones)
     piths = 1 if shape.second_pith is None else 2
     return Tables.of(stations, lines, len(rough.model.choices), piths)

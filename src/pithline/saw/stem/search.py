@@ -68,8 +68,11 @@ def settled(search: Search, quick: Floats) -> tuple[Row, float]:
     rules, points = search.rules, search.points.size
     scale = 1.0
     while True:
+        # The quick look knows nothing of what setting up on a piece costs.
         ratios = [
-            n / quick[k] for k, n in search.nets.items() if math.isfinite(n) and math.isfinite(quick[k])
+            (n + rules.piece_cost) / quick[k]
+            for k, n in search.nets.items()
+            if math.isfinite(n) and math.isfinite(quick[k])
         ]
         scale = float(np.median(ratios)) if ratios else 1.0
         worth = quick * scale - rules.piece_cost

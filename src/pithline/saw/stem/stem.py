@@ -190,14 +190,31 @@ def spans(rules: StemRules, points: Floats, most: float, system: System = "metri
             ]
         found += [(i, j) for j in chosen if j > i]
     if not found:
-        least = min(rules.lengths, default=rules.least)
-        raise BadValue(
-            "stem.least",
-            show_length(least, system, "long"),
-            f"at most {show_length(most, system, 'long')}, the longest piece that rail and stem.most allow",
-            "Take shorter pieces, a longer rail, or let the cuts go through fewer places kept whole.",
-        )
+        raise _no_piece(rules, float(points[-1]), most, system)
     return np.array(found, dtype=np.int64)
+
+
+def _no_piece(rules: StemRules, length: float, most: float, system: System) -> BadValue:
+    """Why no piece may be cut from a stem so long. [m]"""
+    field, least = ("length", min(rules.lengths) + rules.over) if rules.lengths else ("least", rules.least)
+    told = [show_length(n, system, "long") for n in (least, most, length)]
+    if least > length + _HAIR:
+        return BadValue(
+            f"stem.{field}", told[0], f"at most {told[2]}, the stem's own length", "Take shorter pieces."
+        )
+    if least > most + _HAIR:
+        return BadValue(
+            f"stem.{field}",
+            told[0],
+            f"at most {told[1]}, the longest piece that rail and stem.most allow",
+            "Take shorter pieces or a longer rail.",
+        )
+    return BadValue(
+        "stem.whole" if rules.whole else f"stem.{field}",
+        f"{len(rules.whole)} stretches kept whole" if rules.whole else told[0],
+        f"such that cuts {show_length(rules.step, system)} apart leave a piece of {told[0]} to {told[1]}",
+        "Keep less whole, take other lengths or a finer step.",
+    )
 
 
 def _places(shape: LogShape, start: float, end: float) -> Floats:

@@ -17,11 +17,15 @@ from pithline.saw.rates import Rates
 from pithline.saw.solution import Solution
 from pithline.saw.uses.search import SOLVER_SETTINGS
 
-__all__ = ["BY_SOLVER", "caps_left_out", "pieces_cut", "rates_as_needed"]
+__all__ = ["BY_SOLVER", "NOT_PROVED", "caps_left_out", "pieces_cut", "rates_as_needed"]
 
 BY_SOLVER = (
     "Orders and capped uses have too many combinations for the planner's tables: a general solver chose the "
     f"cuts, at {SOLVER_SETTINGS} rolls and pitches at most: those that promise most with nothing counted."
+)
+NOT_PROVED = (
+    "The solver ran out of time: these cuts are the best it found, not proved the best. "
+    "Fewer orders and caps take less time."
 )
 
 

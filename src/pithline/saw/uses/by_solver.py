@@ -62,6 +62,11 @@ def best_walk(solution: Solution, model: Model) -> Solution:
         Its tables and claims are filled; its cuts are not read.
     model : Model
 
+    Returns
+    -------
+    Solution
+        Not `proved` where the time was too short to know that none is better.
+
     Raises
     ------
     NoPlan
@@ -70,11 +75,11 @@ def best_walk(solution: Solution, model: Model) -> Solution:
     wants = model.wants
     assert wants is not None
     arcs = _arcs(solution, model, _stepping)
-    chosen = _choose(arcs, wants, _nodes(solution.tables))
+    chosen, proved = _choose(arcs, wants, _nodes(solution.tables))
     if _too_far(arcs, chosen, model, solution):
         arcs = _arcs(solution, model, _jumping)
-        chosen = _choose(arcs, wants, _nodes(solution.tables))
-    return _walked(arcs, chosen, solution, model)
+        chosen, proved = _choose(arcs, wants, _nodes(solution.tables))
+    return replace(_walked(arcs, chosen, solution, model), proved=proved)
 
 
 def ordered_pieces(solution: Solution, model: Model) -> int:
@@ -178,8 +183,8 @@ def _lowest(f: int, solution: Solution, model: Model) -> float:
     return low
 
 
-def _choose(arcs: _Arcs, wants: Wants, nodes: int) -> NDArray[np.bool_]:
-    """The arcs of the best walk: as many ordered pieces as can be, and then the most money."""
+def _choose(arcs: _Arcs, wants: Wants, nodes: int) -> tuple[NDArray[np.bool_], bool]:
+    """The arcs of the best walk, as many ordered pieces as can be and then the most money; whether proved."""
     from scipy.optimize import LinearConstraint, milp
     from scipy.sparse import csr_array
 
@@ -195,7 +200,7 @@ def _choose(arcs: _Arcs, wants: Wants, nodes: int) -> NDArray[np.bool_]:
     if wants.caps.size:
         rules.append(LinearConstraint(csr_array(takes.T), -np.inf, wants.caps.astype(np.float64)))
 
-    def most(gain: Floats) -> NDArray[np.bool_]:
+    def most(gain: Floats) -> tuple[NDArray[np.bool_], bool]:
         answer = milp(
             -gain,
             integrality=ones,
@@ -205,14 +210,15 @@ def _choose(arcs: _Arcs, wants: Wants, nodes: int) -> NDArray[np.bool_]:
         )
         if answer.x is None:
             raise NoPlan("The counted uses have too many combinations. Ask for fewer, or leave caps away.")
-        return np.asarray(answer.x > 0.5)
+        return np.asarray(answer.x > 0.5), answer.status == 0
 
     first = takes @ _counts_first(wants)
     if not first.any():
         return most(arcs.gain)
-    pieces = float(first[most(first)].sum())
-    rules.append(LinearConstraint(csr_array(first[None]), pieces - 0.5, np.inf))
-    return most(arcs.gain)
+    filling, most_filled = most(first)
+    rules.append(LinearConstraint(csr_array(first[None]), float(first[filling].sum()) - 0.5, np.inf))
+    chosen, proved = most(arcs.gain)
+    return chosen, proved and most_filled
 
 
 def _takes(arcs: _Arcs, wants: Wants) -> Floats:

@@ -21,7 +21,7 @@ from pithline.saw.uses.worth_kernel import claim_values
 __all__ = ["chain", "fill", "search", "solve", "unpack"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "3b1d3828"
+_BUILT_ON = "da70ff64"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")

@@ -57,6 +57,14 @@ USE = Table(
             most="10000000",
         ),
         Field("at_most", Quantity.COUNT, "How many of it this log may give.", least="0", most="99"),
+        Field("a_year", Quantity.COUNT, "How many of it you can sell in a year.", least="0", most="999"),
+        Field(
+            "made_this_year",
+            Quantity.COUNT,
+            "Of those, sold or in the stacks already.",
+            default=0,
+            most="999",
+        ),
         *_WISHES,
     ),
     many=True,
@@ -88,11 +96,17 @@ _SHORT = re.compile(
 )
 
 
+_MISCOUNTED = re.compile(r"([-+−]?\d[\d.,]*)\s+of(?:\s.*)?", re.IGNORECASE)
+_PRICE = re.compile(r"at\s+(.+)")
+_YEAR = re.compile(r"(\d+) (a year|made)")
+_AMOUNT = re.compile(r"\d+(\.\d+)?")
+
+
 def use_row(text: str, field: str = "rates.use") -> dict[str, Any]:
     """Read an option ``bench: 38 cm x 1.5 m, at 180`` (``2 of bench: ...`` caps it at two).
 
     Words after the price add wishes: ``pair``, ``clear of pith``, a grain, ``figure 20 %``,
-    a thickness.
+    a thickness; and ``6 a year, 4 made``, which leaves two.
 
     Raises
     ------
@@ -118,23 +132,36 @@ def _row(text: str, field: str, remedy: str) -> dict[str, Any]:
     found = _SHORT.fullmatch(text.strip())
     if found is None:
         raise BadValue(field, text, "a name, a colon, width x length", remedy)
+    # "1.5 of bench", "-2 of bench", "3 of": a count gone wrong, and no name.
+    if miscounted := _MISCOUNTED.fullmatch(found["name"]):
+        raise BadValue(f"{field}: how many", miscounted[1], "a whole number and then a name", remedy)
     row: dict[str, Any] = {"name": found["name"], "width": found["width"], "length": found["length"]}
     if found["count"]:
         row["count"] = int(found["count"])
     for word in filter(None, (w.strip() for w in (found["rest"] or "").split(","))):
-        if re.fullmatch(r"at\s+\d+(\.\d+)?", word):
-            row["price"] = float(word[2:])
+        if priced := _PRICE.fullmatch(word):
+            if not _AMOUNT.fullmatch(priced[1]):
+                raise BadValue(f"{field}: price", priced[1], "a plain amount, 0 or more", 'Write "at 180".')
+            _once(row, "price", float(priced[1]), field)
+        elif (year := _YEAR.fullmatch(word)) and field == "rates.use":
+            _once(row, "a_year" if year[2] == "a year" else "made_this_year", int(year[1]), field)
         elif word == "pair":
             row["pair"] = True
         elif word == "clear of pith":
             row["clear_of_pith"] = True
         elif word in tuple(Grain):
-            row["grain"] = word
+            _once(row, "grain", word, field)
         elif word.startswith("figure "):
-            row["figure"] = word.removeprefix("figure ")
+            _once(row, "figure", word.removeprefix("figure "), field)
         else:
             row.setdefault("thickness", []).append(word)
     return row
+
+
+def _once(row: dict[str, Any], name: str, value: Any, field: str) -> None:
+    if name in row:
+        raise BadValue(f"{field}: {name}", f"{row[name]}, {value}", "said once", "Leave one of the two out.")
+    row[name] = value
 
 
 def short_row(row: Mapping[str, Any]) -> str:
@@ -145,6 +172,10 @@ def short_row(row: Mapping[str, Any]) -> str:
         words.append(
             f"at {row['price']:g}" if isinstance(row["price"], int | float) else f"at {row['price']}"
         )
+    if row.get("a_year") is not None:
+        words.append(f"{row['a_year']} a year")
+    if row.get("made_this_year"):
+        words.append(f"{row['made_this_year']} made")
     wanted = row.get("thickness") or []
     words += [str(t) for t in ([wanted] if isinstance(wanted, str) else wanted)]
     words += [
@@ -167,10 +198,28 @@ def read_uses(rows: Iterable[Mapping[str, Any]]) -> tuple[Use, ...]:
     BadValue
         A name that is given twice, or more uses than one plan holds.
     """
-    uses = [
-        Use(price=row["price"], at_most=row["at_most"], **_common(row)) for row in rows if row["at_most"] != 0
-    ]
+    uses = []
+    for row in rows:
+        may = _may_give(row)
+        if may != 0:
+            uses.append(Use(price=row["price"], at_most=may, **_common(row)))
     return _distinct("rates.use", uses)
+
+
+def _may_give(row: Mapping[str, Any]) -> int | None:
+    """How many of a use this log may give: by its own cap, and by what is left of the year's."""
+    cap, year, made = row["at_most"], row["a_year"], row["made_this_year"]
+    if year is None:
+        if made:
+            raise BadValue(
+                f"rates.use ({row['name']}): made_this_year",
+                made,
+                "given with a_year",
+                "Say how many a year.",
+            )
+        return int(cap) if cap is not None else None
+    left = max(int(year) - int(made or 0), 0)
+    return left if cap is None else min(int(cap), left)
 
 
 def read_orders(rows: Iterable[Mapping[str, Any]], menu: Iterable[Any]) -> tuple[Use, ...]:

@@ -87,7 +87,9 @@ def planned(load: KilnLoad, today: datetime.date) -> Planned:
     run = kiln_run(pieces, written.value, target, code=load.code or None)
     if load.steps:
         remarks.append("its own steps are kept, but days and water are reckoned by the published schedule")
-    return Planned(written.value, tuple(pieces), run, written.assumed, tuple(remarks))
+    # The book's own name for it, not that of the starter it was described from.
+    kiln = replace(written.value, name=load.kiln.name)
+    return Planned(kiln, tuple(pieces), run, written.assumed, tuple(remarks))
 
 
 def pieces_of(load: KilnLoad, day: datetime.date) -> tuple[list[Piece], list[str]]:

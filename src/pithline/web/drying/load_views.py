@@ -13,11 +13,12 @@ from pithline.errors import BadValue, Refused
 from pithline.web.clock import today
 from pithline.web.drying.load import planned, said_by_boards
 from pithline.web.forms import Form, form_of, submit
+from pithline.yard.charge_kept import charge_kept
 from pithline.yard.kinds import Done
-from pithline.yard.models import KilnLoad, Profile, Sample
+from pithline.yard.models import KilnLoad, Profile, Sample, Slab
 from pithline.yard.preferences import setting
 
-__all__ = ["do", "load", "new", "paper"]
+__all__ = ["do", "find", "load", "new", "paper"]
 
 # Kind, title, button, whether it is offered before the start, while it runs, after the end.
 ACTS = (
@@ -41,14 +42,16 @@ def new(request: HttpRequest) -> HttpResponse:
         button="Plan this load",
         said={"slabs": [{"slab": label} for label in request.GET.getlist("slab")]},
         skip=("layout", "steps"),
-        offers={"kiln": kilns},
+        offers={"kiln": kilns, "slab": _in_stacks()},
     )
 
     def page(request: HttpRequest, form: Form, status: int = 200) -> HttpResponse:
         return render(request, "drying/new_load.html", {"form": form, "kilns": kilns}, status=status)
 
     def to(done: Done) -> str:
-        return reverse("drying:load", args=[done.subject.number])  # type: ignore[union-attr]
+        made: KilnLoad = done.subject  # type: ignore[assignment]
+        # Without slabs the next thing is to choose them.
+        return reverse("drying:load" if made.loaded.exists() else "drying:charge", args=[made.number])
 
     return (
         submit(request, form, page, to, "The load is planned.")
@@ -60,13 +63,13 @@ def new(request: HttpRequest) -> HttpResponse:
 @require_safe
 def load(request: HttpRequest, number: int) -> HttpResponse:
     """One load."""
-    return _page(request, _find(number))
+    return _page(request, find(number))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
 def do(request: HttpRequest, number: int, kind: str) -> HttpResponse:
     """One entry about the load; its form stands on the load's page."""
-    found = _find(number)
+    found = find(number)
     form = _form(found, kind)
     if request.method != "POST":
         if request.htmx:
@@ -86,21 +89,30 @@ def paper(request: HttpRequest, number: int) -> HttpResponse:
     """The kiln log, as a PDF to fill in by hand."""
     from pithline.sheets.kiln_log import kiln_log
 
-    found = _find(number)
+    found = find(number)
     try:
         made = planned(found, today())
     except BadValue as wrong:
         raise Http404(f"There is no log of this load yet. {wrong}"[:290]) from None
     size = setting("paper")
-    data = kiln_log(made.run, made.kiln, made.pieces, size, today().isoformat())
+    which = f"load {found.number} {found.name}".strip()
+    data = kiln_log(made.run, made.kiln, made.pieces, size, f"{which} · {today().isoformat()}")
     answer = HttpResponse(data, content_type="application/pdf")
     answer["Content-Disposition"] = f'inline; filename="kiln-log-{found.number}.pdf"'
     return answer
 
 
-def _find(number: int) -> KilnLoad:
+def find(number: int) -> KilnLoad:
+    """The load of this number, or the page that says there is none."""
     found: KilnLoad = get_object_or_404(KilnLoad.objects.select_related("kiln"), number=number)
     return found
+
+
+def _in_stacks() -> list[str]:
+    """Slabs that still dry, offered while typing."""
+    drying = Slab.objects.filter(stack__isnull=False, state__in=(Slab.State.GREEN, Slab.State.DRYING))
+    drying = drying.select_related("log").order_by("log__number", "number", "suffix")
+    return [slab.label for slab in drying[:200]]
 
 
 def _offered(found: KilnLoad) -> list[tuple[str, str]]:
@@ -139,6 +151,7 @@ def _page(request: HttpRequest, found: KilnLoad, form: Form | None = None, statu
     known: dict[str, Any] = {
         "load": found,
         "inside": _inside(found),
+        "laid": _laid(found),
         "acts": _offered(found),
         "form": form,
         "steps": list(found.made_steps.all()),
@@ -147,13 +160,25 @@ def _page(request: HttpRequest, found: KilnLoad, form: Form | None = None, statu
     }
     try:
         made = planned(found, today())
-        known |= {"made": made, "run": made.run, "said": said_by_boards(found, made)}
+        known |= {
+            "made": made,
+            "run": made.run,
+            "said": said_by_boards(found, made) if found.ended_at is None else None,
+        }
         known["cost"] = _cost(request.GET.get("price", ""), made.run.energy)
     except Refused as wrong:
         known["problem"] = str(wrong)
         if request.GET.get("price"):
             status = 422
     return render(request, "drying/load.html", known, status=status)
+
+
+def _laid(found: KilnLoad) -> str:
+    """How it lies, in a sentence; empty where it was not laid."""
+    from pithline.sheets.charge_words import charge_head
+
+    charge = charge_kept(found)
+    return "" if charge is None else charge_head(charge, setting("system"))
 
 
 def _cost(price: str, energy: Any) -> tuple[Any, str] | None:

@@ -11,6 +11,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from pithline.errors import BadValue, Refused
+from pithline.web.drying.views import stack_page
 from pithline.web.forms import leave, sent_identity, who
 from pithline.yard.files import keep
 from pithline.yard.kinds import perform
@@ -43,13 +44,13 @@ def hand_in(request: HttpRequest, stack: uuid.UUID) -> HttpResponse:
             words["dates"] = request.POST["dates"]
         done = perform("keep_logger", words, who=who(request), id=sent_identity(request))
     except Refused as problem:
-        messages.error(request, f"Not used. {problem}")
+        typed = {key: request.POST.get(key, "") for key in ("name", "hung", "dates")}
+        return stack_page(request, found, status=422, handed={**typed, "problem": str(problem)})
+    logger = done.subject
+    if isinstance(logger, Logger) and not logger.used:
+        messages.warning(request, "The file is kept, but not used: look at what is odd about it below.")
     else:
-        logger = done.subject
-        if isinstance(logger, Logger) and not logger.used:
-            messages.warning(request, "The file is kept, but not used: look at what is odd about it below.")
-        else:
-            messages.success(request, "The file is kept and used.")
+        messages.success(request, "The file is kept and used.")
     return leave(request, reverse("drying:stack", args=[found.pk]) + "#loggers")
 
 

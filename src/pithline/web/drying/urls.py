@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from pithline.web.drying import calendar, lay_views, load_views, logger_views, views
+from pithline.web.drying import calendar, charge_views, lay_views, load_views, logger_views, views
 
 __all__ = ["app_name", "urlpatterns"]
 
@@ -21,6 +21,8 @@ urlpatterns = [
     path("stack/<uuid:stack>/logger/<uuid:logger>/", logger_views.judge, name="judge"),
     path("loads/new/", load_views.new, name="new-load"),
     path("loads/<int:number>/", load_views.load, name="load"),
+    path("loads/<int:number>/charge/", charge_views.charge, name="charge"),
+    path("loads/<int:number>/charge/<uuid:key>/", charge_views.work, name="charge-work"),
     path("loads/<int:number>/do/<str:kind>/", load_views.do, name="load-do"),
     path("loads/<int:number>/log.pdf", load_views.paper, name="load-log"),
 ]

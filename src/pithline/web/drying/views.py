@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import uuid
+from collections.abc import Mapping
 from typing import Any
 
 from django.db.models import Count, Q
@@ -24,7 +25,7 @@ from pithline.yard.actions.slabs import GONE
 from pithline.yard.models import KilnLoad, Stack
 from pithline.yard.preferences import setting
 
-__all__ = ["do", "everything", "index", "stack"]
+__all__ = ["do", "everything", "index", "stack", "stack_page"]
 
 
 @require_safe
@@ -45,7 +46,7 @@ def index(request: HttpRequest) -> HttpResponse:
 @require_safe
 def stack(request: HttpRequest, stack: uuid.UUID) -> HttpResponse:
     """One stack: the course of the slab that was asked for, else of its thickest."""
-    return _page(request, _find(stack))
+    return stack_page(request, _find(stack))
 
 
 @require_safe
@@ -73,11 +74,11 @@ def do(request: HttpRequest, stack: uuid.UUID, kind: str) -> HttpResponse:
     if request.method != "POST":
         if request.htmx:
             return render(request, "form/entry.html", {"form": form})
-        return _page(request, found, form)
+        return stack_page(request, found, form)
     return submit(
         request,
         form,
-        lambda r, f, status: _page(r, found, f, status),
+        lambda r, f, status: stack_page(r, found, f, status),
         reverse("drying:stack", args=[found.pk]),
         f"It is written down for stack {found}.",
     )
@@ -88,7 +89,25 @@ def _find(key: uuid.UUID) -> Stack:
     return found
 
 
-def _page(request: HttpRequest, found: Stack, form: Form | None = None, status: int = 200) -> HttpResponse:
+def stack_page(
+    request: HttpRequest,
+    found: Stack,
+    form: Form | None = None,
+    status: int = 200,
+    handed: Mapping[str, str] | None = None,
+) -> HttpResponse:
+    """The whole page of a stack.
+
+    Parameters
+    ----------
+    request : HttpRequest
+    found : Stack
+    form : Form, optional
+        An entry's form that stands open on it.
+    status : int
+    handed : mapping, optional
+        What was typed beside a logger's file that was refused, and why: ``problem``.
+    """
     day, system = today(), setting("system")
     groups, wrong = alike(found)
     group = begun(groups, request.GET.get("slab", ""))
@@ -103,6 +122,7 @@ def _page(request: HttpRequest, found: Stack, form: Form | None = None, status: 
         "today": day,
         "acts": [act for act in ACTS if act.names != "place" or found.place],
         "form": form,
+        "handed": handed,
         "phases": found.phases.select_related("place", "load"),
         "loggers": found.place.loggers.select_related("stack") if found.place else (),
         "months": found.place.months.count() if found.place else 0,

@@ -201,7 +201,9 @@ def _told(problem: Refused) -> str:
     """A refusal in the words of the page."""
     if not isinstance(problem, BadValue):
         return str(problem)
-    field = problem.field.removeprefix("log.").replace(".", ", ").replace("_", " ")
+    from pithline.sheets.wording import field_words
+
+    field = field_words(problem.field)
     if problem.rule == "given":
         return f"{field} is still to come"
     return f"{field}: must be {problem.rule}. {problem.remedy}".strip()

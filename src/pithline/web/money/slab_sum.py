@@ -8,12 +8,13 @@ from typing import TYPE_CHECKING
 
 from pithline.errors import BadValue
 from pithline.money.cost.joint_cost import WAYS
-from pithline.money.cost.keeping import room_cost, share_load, tied_up
+from pithline.money.cost.keeping import room_cost, tied_up
 from pithline.money.cost.slab_cost import slab_cost
 from pithline.money.months import DAYS_A_MONTH
 from pithline.money.price.piece import Dried
 from pithline.units import BOARD_FOOT
 from pithline.web.money.as_lumber import as_lumber
+from pithline.web.money.load_lines import load_lines
 from pithline.web.money.log_sum import cost_of, log_sum, own_hours, volume_of
 from pithline.yard.models import Slab
 from pithline.yard.price_facts import piece_now
@@ -163,7 +164,7 @@ def slab_sum(
         remarks.append(f"its log's cost cannot be shared by {way}: it is not in the sum")
     elif joint > 0:
         spent[f"its share of the log, by {way}"] = joint
-    spent |= _stacks(slab, costs, today) | _loads(slab, costs)
+    spent |= _stacks(slab, costs, today) | load_lines(slab, costs, remarks)
     own, _ = cost_of(slab, costs)
     spent |= {f"on it alone: {what}": amount for what, amount in own.lines}
     if slab.sawn_on is not None and slab.sawn_on < today:
@@ -223,22 +224,4 @@ def _stacks(slab: Slab, costs: Costs, today: datetime.date) -> dict[str, float]:
         whole = sum(weights.values())
         if whole > 0:
             found[f"stack {stack}, by volume and days"] = total * weights.get(slab.pk, 0.0) / whole
-    return found
-
-
-def _loads(slab: Slab, costs: Costs) -> dict[str, float]:
-    """Of each kiln load that it was in: what that took, by room and days as reckoned, else by volume."""
-    found = {}
-    for one in slab.loads.select_related("load"):
-        total = cost_of(one.load, costs)[0].total
-        if total <= 0:
-            continue
-        rows = list(one.load.loaded.select_related("slab").prefetch_related("slab__sizes"))
-        if all(row.space_share is not None for row in rows):
-            weights = [float(row.space_share) for row in rows]
-        else:
-            weights = [volume_of(row.slab) or 0.0 for row in rows]
-        if sum(weights) > 0:
-            shares = share_load(total, weights, [1.0] * len(rows))
-            found[f"kiln load {one.load.number}"] = shares[[row.slab_id for row in rows].index(slab.pk)]
     return found

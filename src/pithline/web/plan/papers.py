@@ -73,7 +73,7 @@ def _solid(plan: Plan, timber: Timber, title: str, size: str, system: System, da
 
 
 def _glb(plan: Plan, timber: Timber, title: str, size: str, system: System, dated: str) -> bytes:
-    from pithline.sheets.solid import solid_glb
+    from pithline.sheets.solid_glb import solid_glb
 
     return solid_glb(plan)
 

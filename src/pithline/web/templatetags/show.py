@@ -38,7 +38,9 @@ def share(fraction: float | None) -> str:
 @register.filter
 def field_words(path: str) -> str:
     """Where something stands in a record, as words: ``log.butt.bark`` is "butt, bark"."""
-    return path.removeprefix("log.").replace(".", ", ").replace("_", " ")
+    from pithline.sheets import wording
+
+    return wording.field_words(path)
 
 
 @register.filter

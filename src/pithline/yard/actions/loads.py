@@ -240,6 +240,12 @@ def end_load(desk: Desk, said: dict[str, Any]) -> KilnLoad:
             f"measured: {CORE:g} °C in the core for {HOLD:g} min",
             "Give core and core_held as the probe showed them, or say no.",
         )
+    hot, damp = _could(load)
+    short = (core is not None and core < CORE) or (held is not None and held < HOLD)
+    if sterilised is None and (short or not hot):
+        sterilised = False
+    if conditioned is None and not damp:
+        conditioned = False
     for one in Loaded.objects.filter(load=load):
         desk.change(one, sterilised=sterilised, conditioned=conditioned)
     note = {"note": said["note"]} if said["note"] is not None else {}
@@ -369,3 +375,15 @@ def _put_in(desk: Desk, load: KilnLoad, rows: tuple[dict[str, Any], ...]) -> Non
             raise BadValue(f"slabs[{n}].slab", row["slab"], "put in before the load was started")
         else:
             desk.create(Loaded, load=load, slab=slab, **columns)
+
+
+def _could(load: KilnLoad) -> tuple[bool, bool]:
+    """Whether its kiln could heat a core enough, and damp its air: what it cannot is said on every slab."""
+    from pithline.dry.kiln.sterilise import CORE
+    from pithline.dry.kiln.written import read_kiln
+
+    try:
+        kiln = read_kiln(load.kiln.table).value
+    except BadValue:
+        return True, True  # not known: then nothing is said
+    return kiln.top > CORE, kiln.spray

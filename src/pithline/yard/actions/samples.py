@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from typing import Any
 
 from pithline.errors import BadValue
@@ -145,6 +146,7 @@ def weigh_piece(desk: Desk, said: dict[str, Any]) -> Weighing:
     of = _one_of(said)
     if isinstance(of.get("sample"), Sample):
         _lighter(said["weight"], of["sample"].oven_dry_kg)
+        _since_cut(of["sample"], said["weight"], said["weighed_on"])
     return desk.create(
         Weighing,
         **of,
@@ -241,3 +243,15 @@ def _lighter(wet: float | None, oven_dry: float | None) -> None:
         raise BadValue(
             "oven_dry", f"{oven_dry:g} kg", f"less than the {wet:g} kg with water in it", "Weigh again."
         )
+
+
+def _since_cut(sample: Sample, weight: float, day: datetime.date | None) -> None:
+    """A sample is weighed after it was cut, and weighs no more than then: a slip would rule its load."""
+    from pithline.dry.learning.weighing import HEAVIER
+
+    green = sample.green_kg
+    if green is not None and weight > HEAVIER * green:
+        rule = f"about the {green:g} kg that it weighed when it was cut, at most"
+        raise BadValue("weight", f"{weight:g} kg", rule, "Weighed with snow, stickers or another piece?")
+    if day is not None and sample.cut_on is not None and day < sample.cut_on:
+        raise BadValue("weighed_on", f"{day}", f"on or after {sample.cut_on}, when it was cut")
