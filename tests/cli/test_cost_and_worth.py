@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 
+import pypdfium2
 import pytest
 
 DEMO = Path(__file__).parents[2] / "demo"
@@ -147,6 +149,41 @@ def test_a_measured_log_is_judged_more_surely(figures):
     swing = {d["name"]: d["swing_money"] for d in told["doubts"]}
     size = next(d["swing_money"] for d in measured["doubts"] if d["name"] == "size")
     assert size < swing["girth"]
+
+
+@pytest.mark.parametrize("log", [(CALL,), (LOG, "--costs", COSTS, "--distance", "38 km")])
+def test_the_sheet_says_what_the_command_says(pithline, tmp_path, log):
+    sheet = tmp_path / "offer.pdf"
+    said = pithline(
+        "worth", *log, "--draws", "200", "--sheet", sheet, "--paper", "us-letter", "--units", "inch"
+    )
+    assert said.code == 0, said.err
+    with pypdfium2.PdfDocument(io.BytesIO(sheet.read_bytes())) as paper:
+        assert len(paper) == 1
+        assert paper[0].get_size() == pytest.approx((612, 792))  # US Letter
+        text = " ".join(paper[0].get_textpage().get_text_bounded().split())
+    answer, *reasons = said.out[: said.out.index("10 %")].strip().splitlines()
+    for told in (answer, *(each.strip() for each in reasons if "Ask before a yes" not in each)):
+        assert " ".join(told.split()) in text
+    assert "24 mi by road" in text
+    # 12/4 sawn green is 81 mm, 3 3/16 in: told as the reader measures, too.
+    assert ('3 3/16" green' in text) == (log[0] == CALL)
+    assert ("as measured" in text) == (log[0] == LOG)
+
+
+def test_a_tally_in_cubic_metres_is_not_rounded_away(pithline):
+    words = ("worth", *TOLD[1:], "--rate", "9 USD per bf", "--costs", COSTS, "--draws", "200")
+    made = json.loads(pithline(*words, "--json").out)
+    (best,) = [mix for mix in made["mixes"] if mix["name"] == "the best mix"]
+    assert best["realised_tally"]["p90"] < 2  # m3: a log of 0.6 m through and 4 m
+    line = next(each for each in pithline(*words).out.splitlines() if each.startswith("  the best mix"))
+    assert f"{best['realised_tally']['p50']:.2f} /" in line
+
+
+def test_a_sheet_that_cannot_be_written_is_refused(pithline, tmp_path):
+    said = pithline("worth", CALL, "--draws", "100", "--sheet", tmp_path)
+    assert said.code == 2
+    assert "--sheet" in said.err
 
 
 def test_the_words_name_the_verdict_first(pithline):

@@ -92,7 +92,8 @@ worth    --dries-at      Atlantis             call.dries_at
 worth    --stacked       2026-02-31           call.stacked
 worth    --dry-to        120 %                call.dry_to
 worth    --warmest       22 C                 call.coldest
-worth    --tornado       /no/such/folder/x    /no/such/folder/x
+worth    --tornado       /dev/null/x          --tornado
+worth    --sheet         /dev/null/x          --sheet
 hour     --saw           ""                   costs.saw
 hour     --saw           -5                   costs.saw
 hour     --wage          nan per day          costs.wage

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import io
 import json
 import math
 import shlex
+import shutil
 from pathlib import Path
 
+import pypdfium2
 import pytest
 
 from pithline.cli.price import command as price
@@ -32,8 +35,9 @@ def ask(pithline, monkeypatch):
 
 
 @pytest.mark.parametrize("line", LINES)
-def test_every_example_runs(pithline, line, monkeypatch):
-    monkeypatch.chdir(ROOT)
+def test_every_example_runs(pithline, line, monkeypatch, tmp_path):
+    shutil.copytree(ROOT / "demo", tmp_path / "demo")  # one writes a sheet where it runs
+    monkeypatch.chdir(tmp_path)
     answer = pithline(*shlex.split(line)[1:])
     assert answer.code == 0, answer.err
     assert answer.out.strip()
@@ -154,3 +158,25 @@ def test_too_few_prices_give_no_premiums(pithline, tmp_path):
     answer = pithline("price", "premiums", file)
     assert answer.code == 2
     assert "10 or more before anything is fitted" in answer.err
+
+
+def test_the_sellers_sheet_says_what_was_asked(pithline, tmp_path):
+    sheet = tmp_path / "price.pdf"
+    words = ("price", "ask", ROOT / "demo" / "sales.toml", *SLAB, *DRY, "--floor", "480", "--holding", "6")
+    said = pithline(*words, "--sheet", sheet, "--paper", "us-letter", "--units", "inch")
+    assert said.code == 0, said.err
+    assert f"Wrote {sheet}" in said.err
+    with pypdfium2.PdfDocument(io.BytesIO(sheet.read_bytes())) as paper:
+        assert len(paper) == 1
+        assert paper[0].get_size() == pytest.approx((612, 792))  # US Letter
+        text = " ".join(paper[0].get_textpage().get_text_bounded().split())
+    made = json.loads(pithline(*words, "--json").out)
+    for told in (
+        f"Ask {made['asking_money']:.0f} USD", "For the seller's eyes", "Floor, as you said 480",
+        "As plain lumber", '24 7/16"', "Sold within 12 months", "No tax, legal or investment advice",
+        *(line["words"] for line in made["reasons"]),
+    ):  # fmt: skip
+        assert told in text
+    refused = pithline(*words, "--sheet", tmp_path)
+    assert refused.code == 2
+    assert "--sheet" in refused.err

@@ -91,6 +91,20 @@ def test_lumber_of_the_thickest_stock_that_is_no_thicker():
     assert book.lumber_rate(green) is None
 
 
+def test_lumber_as_dry_as_the_piece_comes_first_and_other_lumber_says_so():
+    book = read_sales(tomllib.loads(DEMO.read_text(encoding="utf-8")))
+    row = replace(book.lumber[0], species=PIECE.species, thickness=INCH)
+    air, kiln = (
+        replace(row, dried=Dried.AIR),
+        replace(row, dried=Dried.KILN, day=row.day + datetime.timedelta(1)),
+    )
+    slab = replace(PIECE, dried=Dried.AIR)
+    assert replace(book, lumber=(kiln, air)).lumber_rate(slab) == air
+    assert replace(book, lumber=(kiln,)).lumber_rate(slab) == kiln
+    assert air.whence(slab) == f"{row.source}, {row.day}"
+    assert kiln.whence(slab).endswith("kiln dried where this is air dried")
+
+
 GOOD = {
     "currency": "USD",
     "sale": [{"price": "300 USD", "date": "2025-01-02", "species": "red oak", "thickness": "8/4",

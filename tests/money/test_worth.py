@@ -12,6 +12,7 @@ from pithline.money.cost.machine_rate import machine_rate
 from pithline.money.doubt import Swing
 from pithline.money.likely import Likely
 from pithline.money.offered.call import Call
+from pithline.money.offered.doubt_units import UNITS
 from pithline.money.offered.drying_time import DryingTime
 from pithline.money.offered.log import OfferedLog
 from pithline.money.offered.log_sum import COSTS, HOURS, INCOME, doubtful, log_sum
@@ -174,6 +175,21 @@ def test_the_lines_add_up_where_nothing_is_in_doubt():
     assert made.per_hour.p50 == pytest.approx(made.profit.p50 / made.total_hours.p50)
     assert made.per_board_foot.p50 == pytest.approx(made.profit.p50 / made.board_feet.p50)
     assert made.doubts == ()
+
+
+def test_a_default_is_not_told_as_said():
+    why = {doubt.name: doubt.why for doubt in MADE.doubts}
+    assert why["girth"] == "said as a span"
+    assert why["price level"] == "guess"
+    assert why["taper"].endswith("a guess")
+    said = {doubt.name: doubt.why for doubt in judged(selling="3 months to 9 months").doubts}
+    assert said["time to sell"] == "said as a span"
+    assert why["time to sell"].startswith("guess")
+
+
+def test_every_doubt_has_its_unit():
+    # Sizes of a log that was told of, and of one that was measured.
+    assert set(UNITS) == {*doubtful(call_of()), *MADE.log.sizes, "size"}
 
 
 @pytest.mark.parametrize("which", ["girth", "length"])

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime
+import io
 import re
 from typing import Any
 from urllib.parse import urlencode
 
 import pytest
 from django.test import Client
+from pypdf import PdfReader
 
 from pithline.log.volume import volume_by_integration
 from pithline.log.written import TOP_IS_WIDER, from_table
@@ -74,6 +76,11 @@ def text(answer: Any) -> str:
     return re.sub(r"\s+", " ", re.sub(r"<[^>]+>", " ", page)).replace("&#x27;", "'")
 
 
+def printed(answer: Any) -> str:
+    (page,) = PdfReader(io.BytesIO(answer.content)).pages
+    return " ".join(page.extract_text().split())
+
+
 def slab(label: str) -> Slab:
     log, number = label.split("-")
     return Slab.objects.get(log__number=log, number=number, suffix="")
@@ -95,6 +102,11 @@ class TestWorthIt:
         page = text(client.get(f"/money/worth/?{urlencode(ticked)}", headers=HTMX))
         assert "Yes: go and mill it." in page
         assert "Ask before a yes" not in page
+        poor = text(
+            client.get(f"/money/worth/?{urlencode(CALL | {'rates.rate': '2 USD per bf'})}", headers=HTMX)
+        )
+        assert "No: half of all guesses" in poor
+        assert "Ask before a yes" not in poor
 
     def test_the_chart_of_doubts_comes_after_the_answer(self, client: Client) -> None:
         assert warmed(300.0, everything=True)
@@ -103,6 +115,21 @@ class TestWorthIt:
         assert "<svg" in page
         assert "quality" in page
         assert "style=" not in page
+
+    def test_the_answer_goes_along_on_paper(self, client: Client) -> None:
+        assert warmed(300.0, everything=True)
+        page = client.get(f"/money/worth/?{urlencode(CALL)}").content.decode()
+        (link,) = re.findall(r'href="(/money/worth/offer.pdf[^"]*)"', page)
+        answer = client.get(link.replace("&amp;", "&"))
+        assert answer["content-type"] == "application/pdf"
+        paper = printed(answer)
+        for words in ("Log on offer", "Not yet: ", "Ask and tick before a yes", "offer made", "Most to pay"):
+            assert words in paper
+        # Without an answer there is no paper, but the page that says why.
+        assert "Still needed for an answer" in text(client.get("/money/worth/offer.pdf"))
+        wrong = client.get(f"/money/worth/offer.pdf?{urlencode(CALL | {'call.girth': '2.5'})}")
+        assert wrong.status_code == 422
+        assert "A number alone could be any unit" in text(wrong)
 
     def test_a_refused_figure_stands_beside_its_field_and_is_cleared_again(self, client: Client) -> None:
         assert warmed(300.0, everything=True)
@@ -328,6 +355,56 @@ class TestWhatToAsk:
         assert "as there is no forecast" in page
         assert "What to ask" in text(client.get("/rack/1-2/"))
         assert "Reasons, cost, waiting, sale" in text(client.get("/money/slab/1-2/part/", headers=HTMX))
+
+    def test_all_of_it_stands_on_one_page_for_the_seller(self, client: Client, stock: Log) -> None:
+        enter("list_slab", slab="1-2", asking="320 USD", reference="300 USD", from_on="2025-06-01")
+        page = client.get("/money/slab/1-2/").content.decode()
+        assert 'href="/money/slab/1-2/price.pdf"' in page
+        answer = client.get("/money/slab/1-2/price.pdf")
+        assert answer["content-type"] == "application/pdf"
+        paper = printed(answer)
+        waiting = text(client.get("/money/slab/1-2/waiting/", headers=HTMX))
+        for words in (
+            "Best price",
+            "An offer beats waiting",
+            "Least offer to accept",
+            "So few sales say little",
+        ):
+            assert words in paper
+            assert words in waiting
+        for words in (
+            "For the seller's eyes",
+            "Floor now",
+            "Full cost",
+            "80 mm",
+            "not measured",
+            "320.00 USD",
+        ):
+            assert words in paper
+        wrong = client.get("/money/slab/1-2/price.pdf?by=yesterday")
+        assert wrong.status_code == 422
+        assert "2026-05-01" in text(wrong)
+        enter("read_meter", slab="1-2", meter="pin", depth="10 mm", shown="24 %", read_on="2025-10-01")
+        assert "meter 24 % at 10 mm, uncorrected, 1 Oct 2025" in printed(
+            client.get("/money/slab/1-2/price.pdf")
+        )
+        enter("sell_slab", slab="1-2", price="250 USD", sold_on="2025-11-02")
+        assert client.get("/money/slab/1-2/price.pdf").status_code == 404
+
+    def test_paper_waits_for_what_is_still_worked_out(self, client: Client, monkeypatch: Any) -> None:
+        enter("take_log", name="hollow oak", species="northern red oak")
+        enter("decide_log", log="1", decision="take")
+        widths = ["0 m: 50 cm", "3 m: 44 cm"]
+        enter("tally_slab", log="1", thickness="80 mm", length="3 m", widths=widths, sawn_on="2025-01-01")
+        enter(
+            "note_lumber", species="northern red oak", thickness="8/4", rate="6 USD per bf",
+            dried="green", source="invented: a yard", seen_on="2025-06-01",
+        )  # fmt: skip
+        monkeypatch.setattr("pithline.web.money.as_lumber.warmed", lambda *_, **__: False)
+        answer = client.get("/money/slab/1-1/price.pdf?rate=4+per+bf")
+        assert answer["refresh"] == "3"
+        assert "made ready" in text(answer)
+        assert "What to ask for slab 1-1" in text(answer)
 
     def test_green_or_dry_rests_on_the_forecast_of_its_stack(self, client: Client, stock: Log) -> None:
         enter("add_place", name="barn bay", kind="shed")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from pithline.cli.grow_options import by_option
 from pithline.cli.sum_show import show_sum
 
 __all__ = ["even", "invest", "keep", "numbers"]
@@ -112,7 +113,12 @@ def keep(price: str, operating: str, resale: str, rate: str, as_json: bool) -> N
 
     paid = amount(price, "--price")
     costs, left = numbers(operating, "--operating"), numbers(resale, "--resale")
-    made = keeping(float(paid), costs, left, units.share(rate, "--rate"))
+    yearly = units.share(rate, "--rate")
+    with by_option(
+        price=("--price", price), operating=("--operating", operating), resale=("--resale", resale),
+        rate=("--rate", rate),
+    ):  # fmt: skip
+        made = keeping(float(paid), costs, left, yearly)
     best = min(made, key=lambda one: one.yearly)
     record = {
         "currency": paid.code,
@@ -120,11 +126,19 @@ def keep(price: str, operating: str, resale: str, rate: str, as_json: bool) -> N
             {"years": one.years, "present_money": one.present, "money_per_year": one.yearly} for one in made
         ],
         "economic_life_years": best.years,
+        "longer_may_be_cheaper": best is made[-1],
     }
     lines = [
-        (f"kept {one.years} years", f"{one.yearly:.2f} {paid.code} a year".replace("  ", " ")) for one in made
+        (f"kept {_count(one.years)}", f"{one.yearly:.2f} {paid.code} a year".replace("  ", " "))
+        for one in made
     ]
-    show_sum("grow-keep", record, [*lines, ("cheapest kept", f"{best.years} years")], as_json)
+    # The last of those told says only that a year less is dearer.
+    open_end = ", the last that you told: longer may be cheaper" * (best is made[-1])
+    show_sum("grow-keep", record, [*lines, ("cheapest kept", f"{_count(best.years)}{open_end}")], as_json)
+
+
+def _count(years: int) -> str:
+    return f"{years} year{'s' * (years != 1)}"
 
 
 @click.command(

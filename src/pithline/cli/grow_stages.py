@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from pithline.cli.grow_options import by_option
 from pithline.cli.sum_show import show_sum
 
 __all__ = ["kiln", "stages", "yard"]
@@ -41,9 +42,14 @@ def yard(
 
     inflow = units.volume(green, "--green") / BOARD_FOOT
     time, each = months(drying, "--drying"), amount(cost, "--cost")
-    stock = stock_of(inflow, time)
-    area = yard_area(stock, units.volume(stacked, "--stacked") / BOARD_FOOT, aisles)
-    carried = carrying_cost(float(each), units.share(interest, "--interest"), time)
+    dense, rate = units.volume(stacked, "--stacked") / BOARD_FOOT, units.share(interest, "--interest")
+    with by_option(
+        inflow=("--green", green), months=("--drying", drying), cost=("--cost", cost),
+        rate=("--interest", interest), stacked=("--stacked", stacked), aisles=("--aisles", aisles),
+    ):  # fmt: skip
+        stock = stock_of(inflow, time)
+        area = yard_area(stock, dense, aisles)
+        carried = carrying_cost(float(each), rate, time)
     record = {
         "currency": each.code,
         "stock_bf": stock,
@@ -89,7 +95,11 @@ def kiln(
     from pithline.units import BOARD_FOOT
 
     feet = units.volume(charge, "--charge") / BOARD_FOOT
-    whole = kiln_capacity(feet, days, turn_round, operating)
+    with by_option(
+        charge=("--charge", charge), drying=("--days", days), turn_round=("--turn-round", turn_round),
+        operating=("--operating", operating),
+    ):  # fmt: skip
+        whole = kiln_capacity(feet, days, turn_round, operating)
     record: dict[str, object] = {"capacity_bf_per_year": whole}
     lines = [("can dry", f"{whole:.0f} bf a year")]
     if demand is not None:
@@ -140,9 +150,12 @@ def stages(said: tuple[str, ...], as_json: bool) -> None:
             raise BadValue("--stage", raw, "a stage told once, with one volume", 'Write "kiln: 7200 bf".')
         found[name] = units.volume(parts[0], f"--stage {name}") / BOARD_FOOT
     narrow, passes = throughput(found)
+    least = [name for name, most in found.items() if most <= passes * (1 + 1e-9)]
+    holds = " and ".join(least) + (" holds it up" if len(least) == 1 else " hold it up alike")
     record = {
         "throughput_bf_per_year": passes,
         "bottleneck": narrow,
+        "bottlenecks": least,
         "stages": [
             {"name": name, "capacity_bf_per_year": most, "utilisation_percent": 100 * passes / most}
             for name, most in found.items()
@@ -152,6 +165,6 @@ def stages(said: tuple[str, ...], as_json: bool) -> None:
     show_sum(
         "grow-stages",
         record,
-        [*lines, ("all of it", f"{passes:.0f} bf a year: {narrow} holds it up")],
+        [*lines, ("all of it", f"{passes:.0f} bf a year: {holds}")],
         as_json,
     )

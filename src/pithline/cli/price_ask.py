@@ -64,7 +64,7 @@ Examples:
   pithline price ask demo/sales.toml --species "red oak" --thickness "80 mm" --length "3.1 m" \\
     --dried "kiln dried" --widths "66 cm / 70 cm" --widths "60 cm / 63 cm" --widths "54 cm / 58 cm"
   pithline price ask demo/sales.toml --species "red oak" --thickness "80 mm" --width "62 cm" \\
-    --length "3.1 m" --dried "kiln dried" --holding 6 --interest "8 %"
+    --length "3.1 m" --dried "kiln dried" --holding 6 --interest "8 %" --sheet price.pdf
 """,
 )
 @click.argument("file", type=click.Path(path_type=Path, allow_dash=True))
@@ -88,6 +88,10 @@ Examples:
 @click.option("--thin-days", metavar="TIME", help="1 in stock takes.")
 @click.option("--dries-at", metavar="PLACE", help="Instead of both: forecast for a place that is known.")
 @click.option("--rent", metavar="MONEY", help="Of a cubic metre of kiln or stack, a day.")
+@click.option(
+    "--sheet", type=click.Path(path_type=Path), metavar="FILE", help="Write the seller's sheet (PDF)."
+)
+@click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4", show_default=True)
 @click.option("--units", "system", type=click.Choice(["metric", "inch"]), default="metric", show_default=True)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/price-ask/1).")
 def ask(
@@ -104,6 +108,8 @@ def ask(
     thin_days: str | None,
     dries_at: str | None,
     rent: str | None,
+    sheet: Path | None,
+    paper: str,
     system: System,
     as_json: bool,
     **said: Any,
@@ -139,7 +145,7 @@ def ask(
     if lumber:
         plain = _plain(piece, outline, _rate(lumber, "--lumber", book.currency), share)
     elif (row := book.lumber_rate(piece)) is not None:
-        plain, whence = _plain(piece, outline, row.rate * BOARD_FOOT, share), f"{row.source}, {row.day}"
+        plain, whence = _plain(piece, outline, row.rate * BOARD_FOOT, share), row.whence(piece)
     held = _held(found, book, holding, interest, money) if book.listings and (holding or interest) else None
     uses = [each for each in by_use(book.sales) if each.use == piece.use]
     spans = (days, thin_days, rent)
@@ -149,6 +155,10 @@ def ask(
     if any(each is not None for each in spans):
         argued = argued_factor(piece, found, spans, interest, money)
     shown = Shown(book.currency, piece, found, plain, whence, held, uses, argued)
+    if sheet is not None:
+        from pithline.cli.price_paper import write_paper
+
+        write_paper(sheet, shown, outline, floor, paper, system)
     if as_json:
         print_json(shown)
     else:

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
     from pithline.dry.months import Months
     from pithline.log.record import LogRecord
     from pithline.money.offered.log import Planner
+    from pithline.money.offered.worth import Worth
+    from pithline.sheets.worth_words import Told
+    from pithline.units import System
 
 __all__ = ["command"]
 
@@ -61,6 +64,7 @@ Examples:
   pithline worth --species "red oak" --girth "2.4 m to 2.8 m" --length "4 m" --distance "35 km" \\
     --rate "9 USD per bf" --costs demo/costs.toml --permission --tree-protection --plant-movement
   pithline worth demo/phone-call.toml --dries-at Pittsburgh --stacked 2026-04-01 --json
+  pithline worth demo/phone-call.toml --sheet offer.pdf --paper us-letter --units inch
 """,
 )
 @click.argument("file", required=False, type=click.Path(path_type=Path), metavar="[FILE]")
@@ -79,6 +83,11 @@ Examples:
 )
 @click.option("--seed", default=1, show_default=True, type=click.IntRange(0), help="Of the draws.")
 @click.option("--tornado", type=click.Path(path_type=Path), metavar="FILE", help="Write the doubts as SVG.")
+@click.option("--sheet", type=click.Path(path_type=Path), metavar="FILE", help="Write the log's sheet (PDF).")
+@click.option("--paper", type=click.Choice(["a4", "us-letter"]), default="a4", show_default=True)
+@click.option(
+    "--units", "system", type=click.Choice(["metric", "inch"]), help="[default: as it was measured]"
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON (schema pithline/worth/1).")
 def command(
     file: Path | None,
@@ -90,6 +99,9 @@ def command(
     sure: str,
     seed: int,
     tornado: Path | None,
+    sheet: Path | None,
+    paper: str,
+    system: System | None,
     as_json: bool,
     **said: Any,
 ) -> None:
@@ -111,6 +123,7 @@ def command(
     from pithline.money.offered.worth import worth
     from pithline.money.offered.written import read_call
     from pithline.saw.written.assumed import Written
+    from pithline.sheets.worth_words import Told
 
     document = read_document(file)
     for name in document:
@@ -138,6 +151,7 @@ def command(
     # Draws of their own: those of the sum stay the same with and without a forecast.
     told = dried(call.value, planner, wood, np.random.default_rng([seed, 1]))
     call = Written(told, (*call.assumed, *assumed_drying(told.drying)))
+    system = system or (record.system if record is not None else "metric")
     made = worth(
         told,
         costs.value,
@@ -146,23 +160,37 @@ def command(
         record,
         draws=draws,
         sure=chance,
-        system=record.system if record is not None else "metric",
+        system=system,
     )
-    if tornado is not None:
-        from pithline.sheets.charts import tornado as draw
+    behind = Told(told, currency, str(planner.aims.unit), (*call.assumed, *costs.assumed), remarks)
+    _write(made, behind, {"--tornado": tornado, "--sheet": sheet}, paper, system)
+    show_worth(made, call, costs, planner, currency, remarks, system, as_json)
 
-        rows = made.doubts[:10]
-        chart = draw(
-            [row.name for row in rows],
-            [row.at_low for row in rows],
-            [row.at_high for row in rows],
-            rows[0].base,
-            title="What would change the answer most",
-            along=f"left over, {currency}",
-        )
-        tornado.write_text(chart.svg, encoding="utf-8")
-        click.echo(f"Wrote {tornado}.", err=True)
-    show_worth(made, call, costs, planner, currency, remarks, as_json)
+
+def _write(made: Worth, told: Told, files: dict[str, Path | None], paper: str, system: System) -> None:
+    from pithline.cli.plan_files import write_all
+    from pithline.errors import BadValue
+
+    ready: list[tuple[str, Path, bytes]] = []
+    if path := files["--tornado"]:
+        from pithline.sheets.doubts_chart import doubts_chart
+
+        chart = doubts_chart(made.doubts, told.currency)
+        if chart is None:
+            raise BadValue("--tornado", str(path), "for an answer with a doubt in it", "Leave it out.")
+        ready.append(("--tornado", path, chart.svg.encode()))
+    if path := files["--sheet"]:
+        from datetime import date
+
+        from pithline.sheets.offer_sheet import offer_sheet
+
+        title = "Log on offer" + (f": {made.log.middle.name}" if made.log.guess is None else "")
+        dated = date.today().isoformat()  # noqa: DTZ011  (a sheet bears the date of its place)
+        ready.append(("--sheet", path, offer_sheet(made, told, title, paper, system, dated)))
+    if ready:
+        write_all(ready)
+        for _, path, _ in ready:
+            click.echo(f"Wrote {path}.", err=True)
 
 
 def _months(document: dict[str, Any], call: dict[str, Any]) -> Months | None:

@@ -13,13 +13,9 @@ if TYPE_CHECKING:
     from pithline.money.offered.worth import Worth
     from pithline.saw.plan import Spread
     from pithline.saw.written.assumed import Written
+    from pithline.units import System
 
 __all__ = ["show_worth"]
-
-CAUTION = (
-    "Sawing, lifting and winching can kill: local codes, the makers' manuals and licensed practice "
-    "come first. No tax, legal or investment advice."
-)
 
 
 def _three(spread: Spread) -> dict[str, float]:
@@ -30,7 +26,9 @@ def worth_record(made: Worth, call: Written[Call], costs: Written[Costs], curren
     """The answer with units in its keys."""
     from dataclasses import asdict
 
+    from pithline.money.offered.doubt_units import UNITS
     from pithline.money.offered.drying_time import folk_months
+    from pithline.sheets.worth_words import CAUTION
 
     return {
         "schema": "pithline/worth/1",
@@ -86,6 +84,7 @@ def worth_record(made: Worth, call: Written[Call], costs: Written[Costs], curren
                 "name": d.name,
                 "low": d.low,
                 "high": d.high,
+                "unit": UNITS[d.name],
                 "profit_at_low_money": d.at_low,
                 "profit_at_high_money": d.at_high,
                 "swing_money": d.swing,
@@ -132,9 +131,12 @@ def show_worth(
     planner: Planner,
     currency: str,
     remarks: tuple[str, ...],
+    system: System,
     as_json: bool,
 ) -> None:
     """Print it."""
+    from pithline.sheets.worth_words import CAUTION
+
     if as_json:
         import json
 
@@ -144,7 +146,7 @@ def show_worth(
     for reason in made.verdict.reasons:
         click.echo(f"  {reason}")
     _show_sums(made, currency)
-    _show_others(made, planner)
+    _show_others(made, planner, system)
     for remark in remarks:
         click.echo(remark, err=True)
     for assumed in (*call.assumed, *costs.assumed):
@@ -190,7 +192,10 @@ def _show_sums(made: Worth, currency: str) -> None:
     )
 
 
-def _show_others(made: Worth, planner: Planner) -> None:
+def _show_others(made: Worth, planner: Planner, system: System) -> None:
+    from pithline.sheets.doubt_words import doubt_span
+    from pithline.units import show_mass
+
     unit = str(planner.aims.unit)
     if len(made.mixes) > 1:
         click.echo(f"\n  Thicknesses: tally ({unit}), what the slabs bring, what is left (10 / 50 / 90 %)")
@@ -205,15 +210,16 @@ def _show_others(made: Worth, planner: Planner) -> None:
     )
     for way in made.ways:
         hire = "" if way.most_hire is None else f"{way.most_hire:.0f}"
-        weight = f"{way.weight:.0f} kg" if way.weight else ""
+        weight = show_mass(way.weight, system, up=True) if way.weight else ""
         note = way.note if way.possible else f"NOT POSSIBLE: {way.note}"
         click.echo(f"  {way.name:<26}{weight:>9}{_slim(way.profit)}{hire:>8}  {note}".rstrip())
     click.echo("\n  What would change the answer most: left over at its low, at its high")
     for doubt in made.doubts[:8]:
         turns = "  turns the answer" if doubt.turns else ""
-        span = f"{doubt.low:9.3g} to {doubt.high:<9.3g}"
-        click.echo(f"  {doubt.name:<24}{span}{doubt.at_low:9.0f}{doubt.at_high:9.0f}{turns}")
+        span = doubt_span(doubt, system)
+        click.echo(f"  {doubt.name:<24}{span:>28}{doubt.at_low:9.0f}{doubt.at_high:9.0f}{turns}")
 
 
 def _slim(spread: Spread) -> str:
-    return f"{spread.p10:8.0f} /{spread.p50:7.0f} /{spread.p90:7.0f}"
+    digits = 0 if max(abs(spread.p10), abs(spread.p90)) >= 10 else 2  # a tally in cubic metres is small
+    return f"{spread.p10:8.{digits}f} /{spread.p50:7.{digits}f} /{spread.p90:7.{digits}f}"

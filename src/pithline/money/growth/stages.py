@@ -88,8 +88,10 @@ def kiln_capacity(charge: float, drying: float, turn_round: float, operating: fl
         Days a year in which it runs. [days/year]
     """
     _positive(charge=charge, drying=drying, operating=operating)
-    if not (turn_round >= 0 and operating <= 366):
-        raise BadValue("days", (turn_round, operating), "0 or more between loads, and 366 a year at most")
+    if not 0 <= turn_round < float("inf"):
+        raise BadValue("turn round", turn_round, "0 or more days between two loads")
+    if not operating <= 366:
+        raise BadValue("operating", operating, "366 days a year at most")
     return charge * operating / (drying + turn_round)
 
 

@@ -130,11 +130,15 @@ class Call:
     plant_movement: bool
 
     @property
-    def unticked(self) -> tuple[str, ...]:
-        """What has to be asked before a yes."""
-        rows = (
+    def ticks(self) -> tuple[tuple[bool, str], ...]:
+        """What has to be asked before a yes, and whether it was ticked."""
+        return (
             (self.permission, "the owner's written permission to take and saw the log"),
             (self.tree_protection, "tree protection: felling and removal allowed here, nests and season"),
             (self.plant_movement, "plant-movement rules: whether wood or bark may leave the area"),
         )
-        return tuple(what for ticked, what in rows if not ticked)
+
+    @property
+    def unticked(self) -> tuple[str, ...]:
+        """What still has to be asked."""
+        return tuple(what for ticked, what in self.ticks if not ticked)

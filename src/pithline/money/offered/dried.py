@@ -14,7 +14,7 @@ from pithline.money.offered.drying_time import Basis, DryingAir, DryingTime, fol
 from pithline.money.offered.log import Planner
 from pithline.saw.menu import menu
 from pithline.saw.written.assumed import Assumed
-from pithline.units import show_length
+from pithline.units import System, show_length
 
 if TYPE_CHECKING:
     from pithline.wood.facts import Species
@@ -67,19 +67,21 @@ def assumed_drying(drying: DryingTime) -> tuple[Assumed, ...]:
     return (Assumed("call.drying", _span(drying), "; ".join(why)),)
 
 
-def drying_sentence(drying: DryingTime) -> str:
+def drying_sentence(drying: DryingTime, system: System = "metric") -> str:
     """The same as one of the verdict's reasons; "" where it was said."""
     if drying.basis is Basis.SAID:
         return ""
     folk = f"{folk_months(drying.thickness):.0f} months"
     if drying.basis is Basis.FORECAST:
-        return f"Drying is forecast: {_span(drying)}, {drying.told[0]}. A year an inch would be {folk}."
+        return (
+            f"Drying is forecast: {_span(drying, system)}, {drying.told[0]}. A year an inch would be {folk}."
+        )
     return ": ".join([f"Drying is taken at a year an inch, {folk}, as people say", *drying.told[:1]]) + "."
 
 
-def _span(drying: DryingTime) -> str:
+def _span(drying: DryingTime, system: System = "metric") -> str:
     months = drying.months
     return (
         f"{months.mid:.0f} months ({months.low:.0f} to {months.high:.0f}) for "
-        f"{show_length(drying.thickness)} green"
+        f"{show_length(drying.thickness, system)} green"
     )

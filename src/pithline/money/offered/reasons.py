@@ -39,7 +39,7 @@ def reasons_of(
         lines.append(f"The dearest part is {dear}: {part} of {whole}.")
     if middle.slabs:
         lines.append(f"The money comes back after {np.median(here.months):.0f} months.")
-    if middle.slabs and (told := drying_sentence(call.drying)):
+    if middle.slabs and (told := drying_sentence(call.drying, system)):
         lines.append(told)
     heavy = middle.heaviest * planner.timber.density_high
     if heavy > call.load:

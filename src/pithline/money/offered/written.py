@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from pithline.dry.months import Months, guessed, place
 from pithline.errors import BadValue
 from pithline.fields import Table, missing, read
 from pithline.money.amount import Amount, one_currency
+from pithline.money.likely import Likely
 from pithline.money.offered.by_products import ByProducts
 from pithline.money.offered.call import Call, Lumber, Removal
 from pithline.money.offered.call_table import CALL, QUALITIES, WHY
@@ -56,6 +58,12 @@ def read_call(
     """
     raw = {} if raw is None else raw
     got = read(CALL, raw)
+    # A default is written as a span, too, but nobody said it.
+    got |= {
+        name: replace(figure, why=WHY[name])
+        for name, figure in got.items()
+        if isinstance(figure, Likely) and raw.get(name) is None and name in WHY
+    }
     sizes = ("species", "girth", "length")
     for name in sizes:
         if measured and got[name] is not None:

@@ -29,6 +29,11 @@ class LumberRate:
     source: str
     day: datetime.date
 
+    def whence(self, piece: Piece) -> str:
+        """Source and day; how dry that lumber is where the piece is not."""
+        other = "" if self.dried is piece.dried else f", {self.dried} where this is {piece.dried}"
+        return f"{self.source}, {self.day}{other}"
+
 
 @dataclass(frozen=True, slots=True)
 class SalesBook:
@@ -49,7 +54,7 @@ class SalesBook:
     lumber: tuple[LumberRate, ...]
 
     def lumber_rate(self, piece: Piece) -> LumberRate | None:
-        """Rate of the thickest stock that is no thicker than the piece, green or dried alike."""
+        """Rate of the thickest stock no thicker than the piece, as dry as it where there is one."""
         fits = [
             row
             for row in self.lumber
@@ -57,7 +62,7 @@ class SalesBook:
             and row.thickness <= piece.thickness * (1 + 1e-9)
             and (row.dried is Dried.GREEN) == (piece.dried is Dried.GREEN)
         ]
-        return max(fits, key=lambda row: (row.thickness, row.day), default=None)
+        return max(fits, key=lambda row: (row.thickness, row.dried is piece.dried, row.day), default=None)
 
 
 def piece_of(got: Mapping[str, Any]) -> Piece:

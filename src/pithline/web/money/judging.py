@@ -15,13 +15,13 @@ from pithline.web.money.drying_kept import kept_forecast
 if TYPE_CHECKING:
     from pithline.money.offered.call import Call
     from pithline.money.offered.worth import Worth
-    from pithline.saw.written.assumed import Assumed, Written
+    from pithline.saw.written.assumed import Written
     from pithline.sheets.charts import Chart
+    from pithline.sheets.worth_words import Told
 
 __all__ = ["Judged", "drawn", "judge"]
 
 _SEED = 1  # the same words always get the same answer
-_SHOWN = 9  # rows of the tornado: more are too thin to read on a phone
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -31,23 +31,12 @@ class Judged:
     Attributes
     ----------
     worth : Worth
-    currency : str
-    unit : str
-        Of the tally.
-    unticked : tuple of str
-    assumed : tuple of Assumed
-    remarks : tuple of str
-    realised : str
-        What the share that is really tallied rests on.
+    told : Told
+        What it was made from.
     """
 
     worth: Worth
-    currency: str
-    unit: str
-    unticked: tuple[str, ...]
-    assumed: tuple[Assumed, ...]
-    remarks: tuple[str, ...]
-    realised: str
+    told: Told
 
 
 def judge(tables: Mapping[str, Any], pairs: list[tuple[float, float]], system: System) -> Judged:
@@ -83,6 +72,7 @@ def _judge(key: str, system: System) -> Judged:
     from pithline.money.offered.worth import worth
     from pithline.saw.timber import Timber
     from pithline.saw.written.inputs import read_aims, read_mill, read_rates
+    from pithline.sheets.worth_words import Told
     from pithline.wood.species import species
 
     tables, pairs = json.loads(key)
@@ -123,15 +113,9 @@ def _judge(key: str, system: System) -> Judged:
         record,
         system=system,
     )
-    return Judged(
-        made,
-        rates.value.currency,
-        str(aims.value.unit),
-        call.value.unticked,
-        (*call.assumed, *assumed_drying(told.drying), *costs.assumed),
-        (*mill.remarks, *aims.remarks, *rates.remarks, *timber.remarks),
-        call.value.realised.why,
-    )
+    assumed = (*call.assumed, *assumed_drying(told.drying), *costs.assumed)
+    remarks = (*mill.remarks, *aims.remarks, *rates.remarks, *timber.remarks)
+    return Judged(made, Told(told, rates.value.currency, str(aims.value.unit), assumed, remarks))
 
 
 def _read_call(tables: Mapping[str, Any], measured: bool) -> tuple[Written[Call], str]:
@@ -148,16 +132,6 @@ def _read_call(tables: Mapping[str, Any], measured: bool) -> tuple[Written[Call]
 @lru_cache(maxsize=64)  # by identity: the same answer is the same object
 def drawn(judged: Judged) -> Chart | None:
     """What would change the answer most, as a chart; None where nothing is in doubt."""
-    from pithline.sheets.charts import tornado
+    from pithline.sheets.doubts_chart import doubts_chart
 
-    rows = [row for row in judged.worth.doubts if row.swing > 0][:_SHOWN]
-    if not rows:
-        return None
-    return tornado(
-        [row.name for row in rows],
-        [row.at_low for row in rows],
-        [row.at_high for row in rows],
-        rows[0].base,
-        title="What would change the answer most",
-        along=f"left over, {judged.currency}",
-    )
+    return doubts_chart(judged.worth.doubts, judged.told.currency)

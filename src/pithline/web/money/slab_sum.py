@@ -128,7 +128,7 @@ def priced(
     row = known.book.lumber_rate(piece)
     plain = as_lumber(piece, outline, row.rate * BOARD_FOOT) if row else None
     pending = plain is not None and outline is not None and plain.how is How.GUESS
-    return Priced(piece, found, problem, plain, f"{row.source}, {row.day}" if row else "", pending)
+    return Priced(piece, found, problem, plain, row.whence(piece) if row else "", pending)
 
 
 def slab_sum(

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from pithline.sheets.cost_words import cost_rows
+from pithline.sheets.price_words import priced_lines
 from pithline.web.clock import today
-from pithline.web.money.asked_shown import priced_lines
 from pithline.web.money.known_prices import Known, known_prices
 from pithline.web.money.overhead import GLUED, overhead_now
 from pithline.web.money.slab_asked import SlabAsked
@@ -21,16 +22,17 @@ from pithline.yard.sizing import outline_of
 if TYPE_CHECKING:
     from pithline.money.cost.costs import Costs
     from pithline.money.price.piece import Piece
-    from pithline.web.money.asked_shown import Lines
-    from pithline.web.money.slab_asked import SlabAsked
-from pithline.web.money.slab_sum import Priced, SlabSum
+    from pithline.sheets.cost_words import CostRow
+    from pithline.sheets.price_words import Lines
+    from pithline.units import System
+    from pithline.web.money.slab_sum import Priced, SlabSum
 
 __all__ = ["View", "reckoned"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class View:
-    """One slab reckoned: `sum` and `overhead` are None where nobody said what an hour costs."""
+    """One slab reckoned: `sum` is None, and `cost` empty, where nobody said what an hour costs."""
 
     piece: Piece
     is_now: bool
@@ -39,8 +41,7 @@ class View:
     lines: Lines | None
     costs: Costs | None = None
     sum: SlabSum | None = None
-    overhead: float | None = None
-    overhead_key: str = ""
+    cost: tuple[CostRow, ...] = ()
     argued: str = ""
 
 
@@ -60,7 +61,7 @@ def reckoned(found: Slab, asked: SlabAsked, code: str) -> View:
     is_now = piece.dried.value == how_dry(found)
     written = usual_costs()
     if written is None:
-        return View(piece, is_now, prices, first, priced_lines(first, code, system))
+        return View(piece, is_now, prices, first, _lines(first, code, system))
     costs = written.value
     brings = first.asking.brings[1] if first.asking else None
     plain = first.plain.price if first.plain else None
@@ -72,10 +73,13 @@ def reckoned(found: Slab, asked: SlabAsked, code: str) -> View:
         is_now,
         prices,
         floored,
-        priced_lines(floored, code, system),
+        _lines(floored, code, system),
         costs,
         made,
-        overhead.of(str(found.log) if found.log else GLUED),
-        overhead.key,
+        cost_rows(made.made, code, overhead.of(str(found.log) if found.log else GLUED), overhead.key),
         thickness_argued(piece, floored.asking, costs),
     )
+
+
+def _lines(priced: Priced, code: str, system: System) -> Lines | None:
+    return priced_lines(priced.piece, priced.asking, priced.plain, code, system, priced.pending)

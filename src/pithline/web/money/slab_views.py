@@ -10,18 +10,22 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_safe
 
 from pithline.errors import BadValue
+from pithline.sheets.cost_words import NEVER_BELOW
+from pithline.sheets.price_words import ADVICE
 from pithline.web.clock import today
 from pithline.web.forms import Form, submit
 from pithline.web.money.slab_acts import acts_of, form_for
 from pithline.web.money.slab_asked import slab_asked
+from pithline.web.money.slab_paper import slab_paper
 from pithline.web.money.slab_view import reckoned
 from pithline.web.money.slab_waiting import waiting_of
 from pithline.web.rack.piece import find
 from pithline.yard.actions.slabs import GONE
 from pithline.yard.models import Dried, Slab
 from pithline.yard.money import currency
+from pithline.yard.preferences import setting
 
-__all__ = ["do", "part", "slab", "waiting"]
+__all__ = ["do", "paper", "part", "slab", "waiting"]
 
 
 @require_safe
@@ -47,6 +51,31 @@ def waiting(request: HttpRequest, number: str) -> HttpResponse:
     known |= waiting_of(found, known)
     whole = "money/_waiting.html" if request.htmx else "money/waiting.html"
     return render(request, whole, known, status=_status(known))
+
+
+@require_safe
+def paper(request: HttpRequest, number: str) -> HttpResponse:
+    """The same on one page for the seller, as a PDF; the page itself where its form is refused."""
+    from pithline.sheets.price_sheet import price_sheet
+
+    found = find(number)
+    known = _known(request, found)
+    if known["gone"]:
+        raise Http404(f"There is no price of slab {found.label}: it is no longer there.")
+    if known["problems"] or "view" not in known:
+        return render(request, "money/slab.html", known | {"form": None}, status=422)
+    if known["view"].priced.pending:
+        # Paper cannot be loaded again: wait for the boards that the same slab would make.
+        wait = {"title": f"What to ask for slab {found.label}"}
+        answer = render(request, "money/compiling.html", known | wait)
+        answer["Refresh"] = "3"
+        return answer
+    known |= waiting_of(found, known)
+    sheet = slab_paper(found, known, setting("system"))
+    data = price_sheet(sheet, known["code"], setting("paper"), today().isoformat())
+    answer = HttpResponse(data, content_type="application/pdf")
+    answer["Content-Disposition"] = f'inline; filename="price-{found.label}.pdf"'
+    return answer
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -93,6 +122,8 @@ def _known(request: HttpRequest, found: Slab) -> dict[str, Any]:
         "rate": asked.get("rate", ""),
         "dried": asked.get("dried", ""),
         "all_dried": Dried.values,
+        "advice": ADVICE,
+        "never_below": NEVER_BELOW,
         "words": asked.urlencode(),
     }
     if known["gone"]:

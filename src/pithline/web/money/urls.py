@@ -13,6 +13,8 @@ urlpatterns = [
     path("", sales_views.index, name="index"),
     path("worth/", worth_views.worth, name="worth"),
     path("worth/enter/", worth_views.enter, name="enter"),
+    path("worth/offer.pdf", worth_views.sheet, name="sheet"),
+    path("worth/<int:number>/offer.pdf", worth_views.sheet, name="sheet-log"),
     path("worth/doubts/", worth_views.doubts, name="doubts"),
     path("worth/<int:number>/doubts/", worth_views.doubts, name="doubts-log"),
     path("worth/<int:number>/", worth_views.worth, name="worth-log"),
@@ -24,6 +26,7 @@ urlpatterns = [
     path("prices/<str:kind>/", sales_views.note, name="note"),
     path("slab/<str:number>/", slab_views.slab, name="slab"),
     path("slab/<str:number>/part/", slab_views.part, name="part"),
+    path("slab/<str:number>/price.pdf", slab_views.paper, name="paper"),
     path("slab/<str:number>/waiting/", slab_views.waiting, name="waiting"),
     path("slab/<str:number>/do/<str:kind>/", slab_views.do, name="do"),
 ]

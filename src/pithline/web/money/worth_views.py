@@ -11,10 +11,12 @@ from django.urls import reverse
 from django.views.decorators.http import require_POST, require_safe
 
 from pithline.errors import Refused
+from pithline.sheets.doubts_chart import KEY
+from pithline.sheets.worth_words import CAUTION, worth_words
+from pithline.web.clock import today
 from pithline.web.forms import leave, sent_identity, who
-from pithline.web.money.judging import drawn, judge
+from pithline.web.money.judging import Judged, drawn, judge
 from pithline.web.money.offer import Offer, offer_of
-from pithline.web.money.verdict_shown import shown
 from pithline.web.plan.warming import warmed
 from pithline.yard.cost_facts import downgraded, plan_and_tally
 from pithline.yard.ids import new_id
@@ -22,7 +24,7 @@ from pithline.yard.kinds import perform
 from pithline.yard.models import Log
 from pithline.yard.preferences import setting
 
-__all__ = ["doubts", "enter", "keep", "worth"]
+__all__ = ["doubts", "enter", "keep", "sheet", "worth"]
 
 _WAIT = 4.0  # [s] a kept compilation is read in a second or two; longer means that it is being made
 
@@ -43,7 +45,8 @@ def worth(request: HttpRequest, number: int | None = None) -> HttpResponse:
             answer["HX-Refresh"] = "true"
             return answer
         try:
-            known["answer"] = shown(judge(offer.tables, plan_and_tally(), setting("system")))
+            judged, system = _judged(offer), setting("system")
+            known["answer"] = worth_words(judged.worth, judged.told, system)
         except Refused as problem:
             status = 422
             known |= _known(offer.refused(problem))
@@ -62,12 +65,34 @@ def doubts(request: HttpRequest, number: int | None = None) -> HttpResponse:
     known, status = _known(offer), 200
     try:
         if not offer.missing:
-            known["chart"] = drawn(judge(offer.tables, plan_and_tally(), setting("system")))
+            known["chart"] = drawn(_judged(offer))
     except Refused as problem:
         status = 422
         known |= _known(offer.refused(problem))
     whole = "money/_doubts.html" if request.htmx else "money/doubts.html"
     return render(request, whole, known, status=status)
+
+
+@require_safe
+def sheet(request: HttpRequest, number: int | None = None) -> HttpResponse:
+    """The sheet that goes along to the log, as a PDF; the page itself where there is no answer yet."""
+    log = _find(number) if number is not None else None
+    offer = offer_of(log, request.GET)
+    if offer.missing or not warmed(_WAIT, everything=True):
+        return worth(request, number)
+    try:
+        judged = _judged(offer)
+    except Refused:
+        return worth(request, number)
+    from pithline.sheets.offer_sheet import offer_sheet
+
+    title = f"Log {log.number} · {log.name or log.species}" if log else "Log on offer"
+    told, size = judged.told, setting("paper")
+    data = offer_sheet(judged.worth, told, title, size, setting("system"), today().isoformat())
+    answer = HttpResponse(data, content_type="application/pdf")
+    name = f"offer-log-{log.number}.pdf" if log else "offer.pdf"
+    answer["Content-Disposition"] = f'inline; filename="{name}"'
+    return answer
 
 
 @require_POST
@@ -106,6 +131,10 @@ def enter(request: HttpRequest) -> HttpResponse:
     return leave(request, reverse("logs:log", args=[number]))
 
 
+def _judged(offer: Offer) -> Judged:
+    return judge(offer.tables, plan_and_tally(), setting("system"))
+
+
 def _known(offer: Offer) -> dict[str, Any]:
     bad, dried = downgraded()
     return {
@@ -116,6 +145,9 @@ def _known(offer: Offer) -> dict[str, Any]:
         "address": _room("worth", offer.log),
         "words": _address(offer.query),
         "doubts": _room("doubts", offer.log),
+        "sheet": _room("sheet", offer.log),
+        "key": KEY,
+        "caution": CAUTION,
         "dried": (bad, dried) if dried else None,
         "fresh": new_id,
     }

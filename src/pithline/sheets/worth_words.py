@@ -1,4 +1,4 @@
-"""A verdict as its page says it: words, and figures at 10, 50 and 90 %."""
+"""A verdict on a log as its page and its paper say it: words, and figures at 10, 50 and 90 %."""
 
 from __future__ import annotations
 
@@ -6,15 +6,21 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from pithline.money.amount import show_money
-from pithline.units import show_mass
-from pithline.yard.preferences import setting
+from pithline.sheets.doubt_words import doubt_span
+from pithline.units import System, show_mass
 
 if TYPE_CHECKING:
+    from pithline.money.offered.call import Call
+    from pithline.money.offered.worth import Worth
     from pithline.saw.plan import Spread
     from pithline.saw.written.assumed import Assumed
-    from pithline.web.money.judging import Judged
 
-__all__ = ["Row", "Said", "shown"]
+__all__ = ["CAUTION", "Row", "Told", "WorthWords", "worth_words"]
+
+CAUTION = (
+    "Sawing, lifting and winching can kill: local codes, the makers' manuals and licensed practice "
+    "come first. No tax, legal or investment advice."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,8 +36,28 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
-    """Everything that the page says.
+class Told:
+    """What a verdict was made from, as far as it is said beside it.
+
+    Attributes
+    ----------
+    call : Call
+    currency, unit : str
+        Of money, and of the tally.
+    assumed : tuple of Assumed
+    remarks : tuple of str
+    """
+
+    call: Call
+    currency: str
+    unit: str
+    assumed: tuple[Assumed, ...]
+    remarks: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class WorthWords:
+    """Everything that is said.
 
     Attributes
     ----------
@@ -44,7 +70,7 @@ class Said:
     sums, income, costs, hours, ways, mixes, products : tuple of Row
     most, share, even : str
         Most to pay the owner, the share to offer, and what could be paid for no profit.
-    doubts : tuple of (name, low, high, at low, at high, turns, why)
+    doubts : tuple of (name, from and to, at low, at high, turns, why)
     assumed : tuple of Assumed
     remarks : tuple of str
     realised : str
@@ -66,7 +92,7 @@ class Said:
     most: str
     share: str
     even: Row
-    doubts: tuple[tuple[str, str, str, str, str, bool, str], ...]
+    doubts: tuple[tuple[str, str, str, str, bool, str], ...]
     assumed: tuple[Assumed, ...]
     remarks: tuple[str, ...]
     realised: str
@@ -74,20 +100,26 @@ class Said:
     unit: str
 
 
-def shown(judged: Judged) -> Said:
-    """Word a verdict."""
-    made, code = judged.worth, judged.currency
-    system = setting("system")
+def worth_words(made: Worth, told: Told, system: System) -> WorthWords:
+    """Word a verdict.
+
+    Parameters
+    ----------
+    made : Worth
+    told : Told
+    system : {"metric", "inch"}
+    """
+    code = told.currency
 
     def cash(name: str, spread: Spread, note: str = "", chosen: bool = False) -> Row:
         return _row(name, spread, code, note, chosen)
 
-    return Said(
+    return WorthWords(
         answer=str(made.verdict.answer),
         sentence=made.verdict.sentence,
         # What has to be asked stands as a list of its own.
         reasons=tuple(r for r in made.verdict.reasons if not r.startswith("Ask before a yes")),
-        unticked=judged.unticked,
+        unticked=told.call.unticked if made.verdict.by_money != "no" else (),
         chance=f"{made.verdict.chance * 100:.0f} %",
         sums=(
             cash("Left over, the wage paid", made.profit, chosen=True),
@@ -96,9 +128,9 @@ def shown(judged: Judged) -> Said:
             _row("Left over for a board foot", made.per_board_foot, f"{code}/bf"),
             _row("Really tallied", made.board_feet, "bf"),
             _row("Hours of all hands", made.total_hours, "h"),
-            _row("Days at the log", made.days, "days"),
-            _row("Carrying trips", made.trips, "trips"),
-            _row("Months till the money is back", made.months, "months"),
+            _row("Days at the log", made.days, ""),
+            _row("Carrying trips", made.trips, ""),
+            _row("Months till the money is back", made.months, ""),
         ),
         income=(
             *(cash(name, each) for name, each in made.income if each.p90),
@@ -132,7 +164,7 @@ def shown(judged: Judged) -> Said:
             )
             for way in made.ways
         ),
-        mixes=tuple(_row(m.name, m.profit, "", f"tally {_plain(m.tally)} {judged.unit}") for m in made.mixes)
+        mixes=tuple(_row(m.name, m.profit, "", f"tally {_plain(m.tally)} {told.unit}") for m in made.mixes)
         if len(made.mixes) > 1
         else (),
         products=tuple(
@@ -144,8 +176,7 @@ def shown(judged: Judged) -> Said:
         doubts=tuple(
             (
                 doubt.name,
-                _figure(doubt.low),
-                _figure(doubt.high),
+                doubt_span(doubt, system),
                 show_money(doubt.at_low, code),
                 show_money(doubt.at_high, code),
                 doubt.turns,
@@ -153,11 +184,11 @@ def shown(judged: Judged) -> Said:
             )
             for doubt in made.doubts
         ),
-        assumed=judged.assumed,
-        remarks=judged.remarks,
-        realised=judged.realised,
+        assumed=told.assumed,
+        remarks=told.remarks,
+        realised=told.call.realised.why,
         currency=code,
-        unit=judged.unit,
+        unit=told.unit,
     )
 
 

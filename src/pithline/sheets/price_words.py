@@ -1,4 +1,4 @@
-"""A suggested price as its page says it: the reasons line by line, or the like sales."""
+"""A suggested price as page and paper say it: the reasons line by line, or the like sales."""
 
 from __future__ import annotations
 
@@ -10,10 +10,13 @@ from pithline.money.price.asking import BASES
 from pithline.units import System, show_length
 
 if TYPE_CHECKING:
+    from pithline.money.price.asking import Asking
+    from pithline.money.price.piece import Piece
     from pithline.money.price.plain import Plain
-    from pithline.web.money.slab_sum import Priced
 
-__all__ = ["Lines", "priced_lines"]
+__all__ = ["ADVICE", "Lines", "priced_lines"]
+
+ADVICE = "A price is your own decision; nothing here foresees a buyer. No tax, legal or investment advice."
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +47,27 @@ class Lines:
     at_floor: bool
 
 
-def priced_lines(priced: Priced, code: str, system: System) -> Lines | None:
-    """Word a suggestion; None where there is none."""
-    asking, feet = priced.asking, priced.piece.board_feet
+def priced_lines(
+    piece: Piece, asking: Asking | None, plain: Plain | None, code: str, system: System, pending: bool = False
+) -> Lines | None:
+    """Word a suggestion; None where there is none.
+
+    Parameters
+    ----------
+    piece : Piece
+    asking : Asking or None
+    plain : Plain or None
+        The same slab as plain lumber.
+    code : str
+        Of the currency.
+    system : {"metric", "inch"}
+    pending : bool
+        Its boards are not worked out yet, though its outline is known.
+    """
     if asking is None:
         return None
+    feet = piece.board_feet
     low, mid, high = (show_money(each, code) for each in asking.brings)
-    plain = priced.plain
     return Lines(
         ask=show_money(asking.price, code),
         per_foot=f"{asking.price / feet:.2f} {code} a board foot ({feet:.1f} bf)",
@@ -71,7 +88,7 @@ def priced_lines(priced: Priced, code: str, system: System) -> Lines | None:
             )
             for each in asking.shown
         ),
-        plain=_plain(plain, priced.pending, code, system),
+        plain=_plain(plain, pending, code, system),
         times="" if plain is None or plain.price <= 0 else f"{asking.price / plain.price:.1f}",
         at_floor=asking.at_floor,
     )
