@@ -63,6 +63,6 @@ def test_measurements_are_ranked_in_tables_data_and_a_drawing(pithline, tmp_path
     )
     assert first["measured"] in drawn.read_text(encoding="utf-8")
     words = " ".join(page.extract_text() for page in PdfReader(sheet).pages)
-    assert "Measure again: zones[1].depth 25 mm ± 10 mm" in " ".join(words.split())
+    assert "Measure again: zone 1, depth 25 mm ± 10 mm" in " ".join(words.split())
     quiet = json.loads(pithline("plan", str(OAK), "--no-compare", "--draws", "0", "--json").out)
     assert quiet["retakes"] == []

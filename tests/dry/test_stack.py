@@ -18,9 +18,10 @@ from pithline.dry.laying.lifting import most_for, people_for
 from pithline.dry.laying.nesting import Effort
 from pithline.dry.laying.reaching import moved_first
 from pithline.dry.laying.stack import ByHand, bare_rows, by_floor, by_hand, by_order
-from pithline.dry.laying.standing import Known, standing
+from pithline.dry.laying.standing import standing
 from pithline.dry.laying.steadiness import steadiness
 from pithline.dry.laying.stickers import Stickers
+from pithline.dry.laying.stood import Known
 from pithline.dry.laying.written_stack import read_stack
 from pithline.errors import BadValue
 from pithline.wood.species import species

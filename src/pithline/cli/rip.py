@@ -13,7 +13,7 @@ from pithline.cli.plan_input import plan_options
 
 if TYPE_CHECKING:
     from pithline.cli.plan_input import Job
-    from pithline.saw.rip.ripped import Mixed
+    from pithline.saw.rip.mixed import Mixed
     from pithline.units import System
 
 __all__ = ["command"]

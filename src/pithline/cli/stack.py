@@ -9,7 +9,7 @@ import click
 
 if TYPE_CHECKING:
     from pithline.dry.laying.stack import Stack
-    from pithline.dry.laying.standing import Standing
+    from pithline.dry.laying.stood import Standing
     from pithline.dry.laying.written_stack import WrittenStack
     from pithline.units import System
 

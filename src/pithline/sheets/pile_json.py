@@ -7,7 +7,7 @@ from typing import Any
 
 from pithline.dry.laying.floor_load import GRAVITY
 from pithline.dry.laying.stack import Stack
-from pithline.dry.laying.standing import Standing
+from pithline.dry.laying.stood import Standing
 from pithline.sheets.charge_json import layer_record
 
 __all__ = ["pile_record"]

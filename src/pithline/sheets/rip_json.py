@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from pithline.saw.rip.ripped import Mixed
+from pithline.saw.rip.mixed import Mixed
 from pithline.sheets.plan_json import plan_document
 
 __all__ = ["SCHEMA", "mixed_document"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from pithline.saw.rip.boards import Board, Rip
-from pithline.saw.rip.ripped import Mixed, RippedSlab
+from pithline.saw.rip.mixed import Mixed, RippedSlab
 from pithline.sheets.placing import round_scale
 from pithline.sheets.svg import Frame, Point, Svg
 from pithline.units import System, show_length

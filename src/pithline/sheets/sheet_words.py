@@ -9,7 +9,7 @@ from pithline.saw.plan import Plan, Spread
 from pithline.sheets.if_late import best_stop
 from pithline.sheets.placing import ground, slabs_of
 from pithline.sheets.retake_chart import NOTABLE
-from pithline.sheets.wording import above_pith, amount, degrees, in_column, length_unit, tally
+from pithline.sheets.wording import above_pith, amount, degrees, field_words, in_column, length_unit, tally
 from pithline.units import System, show_area, show_length, show_mass, show_volume
 
 __all__ = ["boxes", "heads", "late", "left_over", "orders", "pieces", "rail", "rows", "subtitle", "totals"]
@@ -141,7 +141,7 @@ def totals(plan: Plan, system: System) -> list[str]:
     again = next((r for r in plan.retakes if r.regret > NOTABLE * abs(plan.net)), None)
     if again is not None:
         told.append(
-            f"Measure again: {again.field.removeprefix('log.')} {again.value} ± {again.error}; "
+            f"Measure again: {field_words(again.field)} {again.value} ± {again.error}; "
             f"not knowing it better costs {amount(plan, again.regret)} on average."
         )
     return told

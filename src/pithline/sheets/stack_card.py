@@ -9,7 +9,8 @@ from typing import Any
 from pithline.dry.laying.lifting import CAUTION as LIFTING
 from pithline.dry.laying.reaching import moved_first
 from pithline.dry.laying.stack import Stack
-from pithline.dry.laying.standing import CAUTION, Lift, Standing
+from pithline.dry.laying.standing import CAUTION
+from pithline.dry.laying.stood import Lift, Standing
 from pithline.sheets.stack_sides import stack_sides
 from pithline.sheets.stack_words import stack_words
 from pithline.units import System, show_length, show_mass

@@ -6,8 +6,8 @@ import math
 
 from pithline.dry.laying.layers import Layer
 from pithline.dry.laying.stack import Stack
-from pithline.dry.laying.standing import Standing
 from pithline.dry.laying.steadiness import across_extent
+from pithline.dry.laying.stood import Standing
 from pithline.sheets.placing import round_scale
 from pithline.sheets.svg import Frame, Svg
 from pithline.units import System, show_length, show_mass

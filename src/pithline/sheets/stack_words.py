@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pithline.dry.laying.floor_load import GRAVITY
 from pithline.dry.laying.stack import Stack
-from pithline.dry.laying.standing import Standing
+from pithline.dry.laying.stood import Standing
 from pithline.units import FOOT, POUND, System, show_length, show_mass
 
 __all__ = ["StackWords", "stack_words"]

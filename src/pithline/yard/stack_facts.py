@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from pithline.dry.laying.footprint import Footprint
     from pithline.dry.laying.stack import ByHand
     from pithline.dry.laying.stack import Stack as Laid
-    from pithline.dry.laying.standing import Known
     from pithline.dry.laying.stickers import Stickers
+    from pithline.dry.laying.stood import Known
 
 __all__ = ["StackFacts", "as_laid", "entered", "proposed", "stack_facts"]
 
@@ -53,7 +53,7 @@ def stack_facts(stack: Stack) -> StackFacts:
     """Read a stack's slabs in a fixed count of queries."""
     from pithline.dry.laying.footprint import Turn
     from pithline.dry.laying.stack import ByHand
-    from pithline.dry.laying.standing import Known
+    from pithline.dry.laying.stood import Known
 
     inside = sized(Slab.objects.filter(stack=stack).exclude(state__in=GONE))
     inside = inside.order_by("layer", "spot", "number", "suffix")

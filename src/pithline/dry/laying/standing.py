@@ -4,21 +4,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from pithline.dry.laying.bolsters import Bolsters, bolsters
+from pithline.dry.laying.bolsters import bolsters
 from pithline.dry.laying.floor_load import row_loads, spread_load
 from pithline.dry.laying.lifting import people_for
 from pithline.dry.laying.stack import Stack, bare_rows
-from pithline.dry.laying.steadiness import Steadiness, steadiness
+from pithline.dry.laying.steadiness import steadiness
 from pithline.dry.laying.stickers import OVERHANG
+from pithline.dry.laying.stood import Known, Lift, Pace, Reminder, Standing
 from pithline.dry.safe_loss import safe_loss
 from pithline.units import show_length, show_mass
 from pithline.wood.density import green_density
-from pithline.wood.estimate import Estimate
-from pithline.wood.facts import Species
 
-__all__ = ["CAUTION", "TOP_WEIGHT", "Known", "Lift", "Pace", "Reminder", "Standing", "standing"]
+__all__ = ["CAUTION", "TOP_WEIGHT", "standing"]
 
 CAUTION = (
     "Stacks tip and floors fail: the figures judge neither your ground nor your building; ask a structural "
@@ -33,121 +32,6 @@ Any weight helps; 250 mm of concrete over the whole top, about 600 kg/m2, is nam
 _STICK_DENSITY = 800.0  # of sticks and timbers, on the safe side; a guess. [kg/m3]
 _BASE = (0.30, 0.45)
 _THICK, _STICK = 0.032, 0.025  # sticks of an inch from an inch and a quarter on: TM 38-400, read. [m]
-
-
-@dataclass(frozen=True, slots=True)
-class Known:
-    """What is known of a slab besides its outline.
-
-    Attributes
-    ----------
-    species : Species or None
-    sealed : bool
-        Its ends.
-    weighed : bool
-        Its mass was weighed, not reckoned.
-    """
-
-    species: Species | None = None
-    sealed: bool = False
-    weighed: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Lift:
-    """A slab to be lifted.
-
-    Attributes
-    ----------
-    name : str
-    mass, green : float or None
-        Now and green, upper end; None where not known. [kg]
-    people : int or None
-        For the heavier of the two; None: no load for hands, or not known.
-    """
-
-    name: str
-    mass: float | None
-    green: float | None
-    people: int | None
-
-    @property
-    def most(self) -> float | None:
-        """The heavier of the two. [kg]"""
-        known = [mass for mass in (self.mass, self.green) if mass]
-        return max(known) if known else None
-
-
-@dataclass(frozen=True, slots=True)
-class Pace:
-    """Largest safe daily loss of one wood and thickness.
-
-    Attributes
-    ----------
-    wood : str
-    thickness : float
-        [m]
-    loss : Estimate
-        [fraction/day]
-    """
-
-    wood: str
-    thickness: float
-    loss: Estimate
-
-
-@dataclass(frozen=True, slots=True)
-class Reminder:
-    """One thing to see to."""
-
-    kind: str
-    told: str
-    source: str
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """What follows from a stack.
-
-    Attributes
-    ----------
-    wood, extras, mass : float or None
-        Of the slabs; of sticks, timbers and top weight; together. None where a slab's is unknown. [kg]
-    load : float or None
-        Over the area covered. [kg/m2]
-    row_loads : tuple of float
-        Each row of sticks, top weight and sticks included; empty where not known. [kg]
-    bolsters : Bolsters or None
-    bears : float or None
-        What the floor bears. [kg/m2]
-    steadiness : Steadiness
-    top_weight : tuple of float
-        That is aimed at, over the top layer. [kg]
-    lifts : tuple of Lift
-        From the bottom.
-    paces : tuple of Pace
-    reminders : tuple of Reminder
-    """
-
-    wood: float | None
-    extras: float
-    mass: float | None
-    load: float | None
-    row_loads: tuple[float, ...]
-    bolsters: Bolsters | None
-    bears: float | None
-    steadiness: Steadiness
-    top_weight: tuple[float, float]
-    lifts: tuple[Lift, ...]
-    paces: tuple[Pace, ...]
-    reminders: tuple[Reminder, ...]
-
-    @property
-    def too_heavy(self) -> bool | None:
-        """Whether the floor bears less than lies on it; None where either is not known."""
-        if self.load is None or self.bears is None:
-            return None
-        return self.load > self.bears
 
 
 def standing(stack: Stack, known: Mapping[str, Known]) -> Standing:

@@ -10,8 +10,8 @@ from pithline.dry.laying.boule import Sawn
 from pithline.dry.laying.footprint import Footprint, Turn
 from pithline.dry.laying.ground import Ground, read_ground
 from pithline.dry.laying.stack import ByHand
-from pithline.dry.laying.standing import Known
 from pithline.dry.laying.stickers import Stickers
+from pithline.dry.laying.stood import Known
 from pithline.dry.laying.written import read_slabs, read_sticks
 from pithline.errors import BadValue
 

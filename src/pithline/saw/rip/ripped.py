@@ -21,74 +21,19 @@ from pithline.saw.rates import Rates
 from pithline.saw.rip.boards import Along, Boards, Rip
 from pithline.saw.rip.cants import with_cants
 from pithline.saw.rip.chain import with_rips
+from pithline.saw.rip.mixed import Mixed, RippedSlab, Sawn
 from pithline.saw.rip.ripping import rip_outline, rip_values
 from pithline.saw.rip.stock import Stock, stock_of
 from pithline.saw.solution import Solution, solve
 from pithline.saw.timber import Timber
 from pithline.units import System
 
-__all__ = ["MIXED", "Mixed", "RippedSlab", "Sawn", "boards_of", "rip_log"]
+__all__ = ["MIXED", "boards_of", "rip_log"]
 
 Floats = NDArray[np.float64]
 
 SLABS, BOARDS, MIXED = "slabs", "boards", "mixed"
 _ROLLS = np.radians(np.arange(0.0, 360.0, 20.0))
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class RippedSlab:
-    """A slab of a plan, and what it would be as boards.
-
-    Attributes
-    ----------
-    slab : PlannedSlab
-        Its value is the larger one.
-    rip : Rip
-    as_slab : float
-        What it brings unripped, before its own cost; 0 where it cannot be sold so. [money]
-    ripped : bool
-        Whether the boards bring more.
-    """
-
-    slab: PlannedSlab
-    rip: Rip
-    as_slab: float
-    ripped: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Sawn:
-    """One way to saw the log, summed up. `value` before, `net` after all costs."""
-
-    name: str
-    net: float
-    value: float
-    slabs: int
-    boards: int
-    cuts: int
-    roll: float  # [rad]
-    chosen: bool = False
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Mixed:
-    """The log sawn for slabs and boards as each pays.
-
-    Attributes
-    ----------
-    plan : Plan
-        Of the mixed way; a slab that is ripped has the value of its boards.
-    slabs : tuple of RippedSlab
-    ways : tuple of Sawn
-        Slabs alone, those same slabs with each ripped where that pays, boards alone, mixed.
-    boards : Boards
-        With the heart pieces' depths as the menu names them.
-    """
-
-    plan: Plan
-    slabs: tuple[RippedSlab, ...]
-    ways: tuple[Sawn, ...]
-    boards: Boards
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -12,7 +12,7 @@ from pithline.yard.stack_facts import StackFacts, as_laid, entered, proposed, st
 
 if TYPE_CHECKING:
     from pithline.dry.laying.stack import Stack as Laid
-    from pithline.dry.laying.standing import Reminder, Standing
+    from pithline.dry.laying.stood import Reminder, Standing
     from pithline.sheets.stack_words import StackWords
 
 __all__ = ["LaidStack", "Row", "as_it_lies", "as_it_might"]
