@@ -65,7 +65,7 @@ MANY = tuple(
 
 
 def job_of_many() -> Case:
-    job = case(29, 0.004, both_sides=True, least_width=0.15)
+    job = case(29, 0.008, both_sides=True, least_width=0.15)
     return replace(job, rates=replace(job.rates, currency="EUR", uses=MANY))
 
 
@@ -83,7 +83,7 @@ def test_caps_that_do_not_bind_are_left_out_of_the_count():
     assert all(n <= 2 for n in counts.values())
     assert any("Not counted" in r for r in made.remarks)
     # What was left out is no longer said to be capped, and the card has its tables.
-    assert field_card(made, job.timber, 0.004).sections
+    assert field_card(made, job.timber, 0.008).sections
 
 
 def test_a_card_of_too_many_orders_is_refused():
@@ -95,7 +95,7 @@ def test_a_card_of_too_many_orders_is_refused():
     assert sum(o.cut for o in made.orders) >= 1
     assert any("general solver" in r for r in made.remarks)
     with pytest.raises(BadValue, match=r"19,683 combinations.*Ask for fewer"):
-        field_card(made, job.timber, 0.004)
+        field_card(made, job.timber, 0.008)
     assert np.isfinite(made.net)
 
 
