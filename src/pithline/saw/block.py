@@ -19,7 +19,7 @@ Whole = NDArray[np.int64]
 
 # Lines: their profiles stay in the second-level cache. No power of two, or the stations of a slab would
 # all be kept in the same few places of the first.
-BLOCK = 264
+BLOCK = 376
 
 
 class Profile(NamedTuple):

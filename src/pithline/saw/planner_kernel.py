@@ -30,7 +30,7 @@ __all__ = [
 
 # Compiled code is kept on disk and looked up by the text of its own file alone. This mark of the
 # kernels called from here makes a change in them a change here; a test says what it must be.
-_BUILT_ON = "7339e001"
+_BUILT_ON = "fda57620"
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -51,16 +51,20 @@ def _piths(wood, setting, offsets, low, high):  # type: ignore[no-untyped-def]
 @njit(cache=True, nogil=True, error_model="numpy")
 def _cuts(wood, reach, pith_rule, setting, offsets, first, lines, tables):  # type: ignore[no-untyped-def]
     """Cost of each cut, and where bar, pith rule and metal let one be."""
-    kerf, step = reach.kerf, reach.step
-    for i in range(lines):
-        tables.costs[i] = 0.0
-        tables.passes[i] = False
-        if i < kerf:
+    kerf, step, bar, half = reach.kerf, reach.step, reach.bar + 1e-9, 0.5 * reach.cut_cost
+    # Taken out of their tuples once: every look into a tuple of arrays in a loop costs as much as the sum.
+    costs, passes, sawn, widest = tables.costs, tables.passes, tables.sawn, tables.widest
+    costs[:lines] = 0.0
+    passes[:lines] = False
+    metal = wood.metal.any()
+    for i in range(kerf, lines):
+        costs[i] = half * (sawn[i] + sawn[i - kerf])
+        fits = max(widest[i], widest[i - kerf]) <= bar
+        passes[i] = fits
+        if not fits or not (metal or pith_rule == BOX):
             continue
-        tables.costs[i] = reach.cut_cost * 0.5 * (tables.sawn[i] + tables.sawn[i - kerf])
         upper, under = (first + i) * step, (first + i - kerf) * step
-        fits = max(tables.widest[i], tables.widest[i - kerf]) <= reach.bar + 1e-9
-        if fits and pith_rule == BOX:
+        if pith_rule == BOX:
             for q in range(tables.pith_low.shape[0]):
                 if under <= tables.pith_high[q] and upper >= tables.pith_low[q]:
                     fits = False
@@ -71,7 +75,7 @@ def _cuts(wood, reach, pith_rule, setting, offsets, first, lines, tables):  # ty
                     u = centre - offsets[j]
                     if wood.present[q, j] and under - wood.zones[q, 2] < u < upper + wood.zones[q, 2]:
                         fits = False
-        tables.passes[i] = fits
+        passes[i] = fits
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -95,14 +99,15 @@ def _reached(wood, reach, setting, highest, first, lines, tables):  # type: igno
     rise = setting.pitch * 0.5 * wood.z[-1]
     # The rail lies clear over the highest bark, and the mill reaches so far down from it.
     rail_floor = highest + reach.rail_clear - (reach.depth_max - kerf) * step
+    passes, allowed, starts = tables.passes, tables.allowed, tables.starts
     for i in range(lines):
         upper, under = (first + i) * step, (first + i - kerf) * step
-        fits = i >= kerf and tables.passes[i]
+        fits = i >= kerf and passes[i]
         # Ground and cut are straight between the ends, so the ends decide.
         fits = fits and under - rise >= setting.ground_butt - 1e-9
         fits = fits and under + rise >= setting.ground_top - 1e-9
-        tables.allowed[i] = fits
-        tables.starts[i] = fits and upper >= rail_floor - 1e-9
+        allowed[i] = fits
+        starts[i] = fits and upper >= rail_floor - 1e-9
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -122,12 +127,13 @@ def lay(wood, reach, pay, setting, first, lines, tables):  # type: ignore[no-unt
                 slice_ = 0.5 * reach.step * (tables.width[j, i - 1] + tables.width[j, i])
                 tables.below[j, i] = tables.below[j, i - 1] + slice_
     if pay.per_volume.max() > 0.0:
-        for i in range(lines):
-            tables.face[i] = 0.0
+        face = tables.face[:lines]
+        face[:] = 0.0
         for j in range(1, stations):
             half = 0.5 * (wood.z[j] - wood.z[j - 1])
+            before, here = tables.width[j - 1, :lines], tables.width[j, :lines]
             for i in range(lines):
-                tables.face[i] += half * (tables.width[j - 1, i] + tables.width[j, i])
+                face[i] += half * (before[i] + here[i])
     _piths(wood, setting, offsets, tables.pith_low, tables.pith_high)
     _cuts(wood, reach, pay.pith_rule, setting, offsets, first, lines, tables)
     _reached(wood, reach, setting, _heights(wood, setting)[1], first, lines, tables)

@@ -24,7 +24,7 @@ from pithline.saw.share_kernel import shares, slab_cost_at, tally_rates
 __all__ = ["best_runs", "block_values", "slab_values", "sold_run", "tallied"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "f020ab1c"
+_BUILT_ON = "6df0ca46"
 
 _FOOT = 0.3048
 _INCH = 0.0254

@@ -21,7 +21,7 @@ from pithline.saw.uses.worth_kernel import claim_values
 __all__ = ["chain", "fill", "search", "solve", "unpack"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "da70ff64"
+_BUILT_ON = "ce50bd2c"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")
@@ -90,9 +90,10 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
     thick, pair_claims = pay.thick, wants.single[wants.pairs]
     piths = tables.pith_low.shape[0] if pay.pith_rule == BOX else 0
     back, closed = _ways_on(next_state)
-    # Cuts that may end the waste, best first, for every state.
+    # Cuts that may end the waste, best first, for every state; the first of each and what it brings.
     queue = np.empty((states, lines), dtype=np.int64)
     head, tail = np.zeros(states, dtype=np.int64), np.zeros(states, dtype=np.int64)
+    ends, brings = np.full(states, -1, dtype=np.int64), np.full(states, -math.inf)
     # Of the face at hand: one row of each, which the processor keeps near.
     best, take = np.empty(states), np.empty(states, dtype=np.int64)
     after[:lines] = -math.inf
@@ -124,6 +125,8 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
         i = f - reach.least_waste
         if i >= kerf and allowed[i]:
             for s in range(states):
+                if after[i, s] >= brings[s]:
+                    head[s], tail[s], ends[s], brings[s] = 0, 0, i, after[i, s]
                 while tail[s] > head[s] and after[queue[s, tail[s] - 1], s] <= after[i, s]:
                     tail[s] -= 1
                 queue[s, tail[s]] = i
@@ -133,13 +136,16 @@ def chain(reach, pay, wants, next_state, bonus, floor, first, lines, tables, cla
             if f > tables.pith_low[q] / step - first:
                 bound = max(bound, tables.pith_high[q] / step - first)
         for s in range(states):
-            while tail[s] > head[s] and queue[s, head[s]] < bound:
-                head[s] += 1
-            if tail[s] > head[s]:
-                i = queue[s, head[s]]
-                if after[i, s] > best[s]:
-                    best[s] = after[i, s]
-                    take[s] = -2 - (f - i)
+            if ends[s] < bound and tail[s] > head[s]:
+                while tail[s] > head[s] and queue[s, head[s]] < bound:
+                    head[s] += 1
+                some = tail[s] > head[s]
+                ends[s] = queue[s, head[s]] if some else -1
+                brings[s] = after[ends[s], s] if some else -math.inf
+        for s in range(states):
+            better = brings[s] > best[s]
+            best[s] = brings[s] if better else best[s]
+            take[s] = -2 - (f - ends[s]) if better else take[s]
         claimed.best[f] = best
         claimed.take[f] = take
         if f >= kerf and allowed[f]:

@@ -21,7 +21,7 @@ from pithline.saw.uses.place_kernel import grained, holds_pith, places, window_r
 __all__ = ["NOTHING", "TALLY", "one_slab"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "e46edbba"
+_BUILT_ON = "7bcdd4cb"
 
 TALLY, NOTHING = -1, -2  # in place of a use's number
 

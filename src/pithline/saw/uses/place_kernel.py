@@ -22,7 +22,7 @@ __all__ = [
 ]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "056a9d86"
+_BUILT_ON = "d56d00b4"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")

@@ -17,7 +17,7 @@ from pithline.saw.value_kernel import tallied
 __all__ = ["premiums", "rests", "wider_parts"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "7af37d84"
+_BUILT_ON = "cd2909ac"
 
 _SQUARE_FOOT = 0.3048**2  # [m2]
 _UNKNOWN, _NONE, _ONE, _MANY = 0, 1, 2, 3  # runs of a slab that reach a width

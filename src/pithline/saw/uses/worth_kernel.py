@@ -22,7 +22,7 @@ from pithline.saw.value_kernel import block_values
 __all__ = ["claim_values"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "920d8091"
+_BUILT_ON = "f08921a0"
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -58,6 +58,13 @@ def _spots(wood, pay, wants, u, o, first, i0, count, step, tables, block):  # ty
             early[b], late[b] = places(z, narrow, least[b], b, width, length)
         some = some or early[b] < math.inf
     return some
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _cut_off(early, late, gap, side, count, cut):  # type: ignore[no-untyped-def]
+    """Write where the rest of each slab begins, with the use at its butt, or ends, with it at its top."""
+    for b in range(count):
+        cut[b] = early[b] + gap if side == 0 else late[b] - gap
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -97,13 +104,13 @@ def _block_claims(wood, pay, wants, o, i0, count, tables, claimed):  # type: ign
             if some[u]:
                 gains = claimed.values[o, wants.single[u], i0 : i0 + count]
                 for side in range(2):
-                    cut[:count] = early[u, :count] + gap if side == 0 else late[u, :count] - gap
+                    _cut_off(early[u], late[u], gap, side, count, cut)
                     rests(z, profile, pay, o, count, side, wants.width[u], u, rate, block, gains)
         for u in range(some.shape[0]):
             if some[u]:
                 gains = claimed.values[o, wants.single[u], i0 : i0 + count]
                 for side in range(2):
-                    cut[:count] = early[u, :count] + gap if side == 0 else late[u, :count] - gap
+                    _cut_off(early[u], late[u], gap, side, count, cut)
                     wider_parts(z, profile, pay, o, count, side, u, rate, block, gains)
     # A claim that pays no more than none is only worth its bonus.
     none = claimed.values[o, 0, i0 : i0 + count]
