@@ -17,7 +17,7 @@ from pithline.saw.value_kernel import sold_run
 __all__ = ["revalue"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "d9e39de2"
+_BUILT_ON = "8bdd8d4f"
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

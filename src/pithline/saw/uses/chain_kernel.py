@@ -21,7 +21,7 @@ from pithline.saw.uses.worth_kernel import claim_values
 __all__ = ["chain", "fill", "search", "solve", "unpack"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "ce50bd2c"
+_BUILT_ON = "0806c5aa"
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")

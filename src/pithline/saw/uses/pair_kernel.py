@@ -17,7 +17,7 @@ from pithline.saw.uses.place_kernel import grained, holds_pith, places
 __all__ = ["pair_place", "pair_values"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "7bcdd4cb"
+_BUILT_ON = "fe9cdbad"
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -21,7 +21,7 @@ from pithline.saw.uses.place_kernel import grained, holds_pith, places, window_r
 __all__ = ["NOTHING", "TALLY", "one_slab"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "7bcdd4cb"
+_BUILT_ON = "fe9cdbad"
 
 TALLY, NOTHING = -1, -2  # in place of a use's number
 
@@ -59,7 +59,7 @@ def _fill(wood, pay, wants, o, first, f, b, share, step, tables, profile, z, spo
             continue
         if not grained(wood, wants, u, first, f, t, step, tables):
             continue
-        early[u], late[u] = places(z, profile.narrow, profile.least[b], b, wants.width[u], wants.length[u])
+        early[u], late[u], _ = places(z, profile.narrow, profile.least[b], b, wants.width[u], wants.length[u])
         some = some or early[u] < math.inf
     if not some:
         return

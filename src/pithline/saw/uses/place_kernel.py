@@ -14,7 +14,6 @@ __all__ = [
     "for_length",
     "grained",
     "holds_pith",
-    "next_run",
     "paid",
     "places",
     "upto",
@@ -39,40 +38,19 @@ def upto(values, per, z, k, where, b):  # type: ignore[no-untyped-def]
     return values[k, b] + 0.5 * gap * (per[k, b] + at(per, z, k, where, b))
 
 
-@njit(cache=True, nogil=True, error_model="numpy", inline="always")
-def next_run(z, narrow, b, width, k):  # type: ignore[no-untyped-def]
-    """Where column b next reaches a width, looked for from station 0 or from where this ended.
-
-    Returns start, end and station to look on from; inf, -inf where it does so no more.
-    """
-    last = z.shape[0] - 1
-    start, end = math.inf, -math.inf
-    while k <= last and narrow[k, b] < width:
-        k += 1
-    if k <= last:
-        start = z[k]
-        if k > 0:
-            start -= (narrow[k, b] - width) / (narrow[k, b] - narrow[k - 1, b]) * (z[k] - z[k - 1])
-        while k < last and narrow[k + 1, b] >= width:
-            k += 1
-        end = z[k]
-        if k < last:
-            end += (narrow[k, b] - width) / (narrow[k, b] - narrow[k + 1, b]) * (z[k + 1] - z[k])
-        k += 1
-    return start, end, k
-
-
 @njit(cache=True, nogil=True, error_model="numpy")
 def places(z, narrow, least, b, width, length):  # type: ignore[no-untyped-def]
-    """Earliest end and latest start of a piece so wide and long in column b; inf, -inf if there is none."""
+    """Earliest end and latest start of a piece so wide and long in column b, and in how many runs it fits.
+
+    inf, -inf and 0 where it fits in none.
+    """
     last = z.shape[0] - 1
     if least >= width:
         if z[last] - z[0] < length - 1e-9:
-            return math.inf, -math.inf
-        return z[0] + length, z[last] - length
-    earliest, latest = math.inf, -math.inf
+            return math.inf, -math.inf, 0
+        return z[0] + length, z[last] - length, 1
+    earliest, latest, runs = math.inf, -math.inf, 0
     k = 0
-    # `next_run` written out: this runs for every slab and use, and a third slower through it.
     while k <= last:
         if narrow[k, b] < width:
             k += 1
@@ -89,8 +67,9 @@ def places(z, narrow, least, b, width, length):  # type: ignore[no-untyped-def]
             if earliest == math.inf:
                 earliest = start + length
             latest = end - length
+            runs += 1
         k += 1
-    return earliest, latest
+    return earliest, latest, runs
 
 
 @njit(cache=True, nogil=True, error_model="numpy", inline="always")

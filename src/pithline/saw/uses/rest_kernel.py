@@ -11,16 +11,16 @@ import math
 
 from numba import njit
 
-from pithline.saw.uses.place_kernel import at, between, for_length, next_run, upto, window_run
+from pithline.saw.uses.place_kernel import at, between, for_length, places, upto, window_run
 from pithline.saw.value_kernel import tallied
 
-__all__ = ["premiums", "rests", "wider_parts"]
+__all__ = ["UNKNOWN", "premiums", "rests", "wider_parts"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "cd2909ac"
+_BUILT_ON = "b0d4046f"
 
 _SQUARE_FOOT = 0.3048**2  # [m2]
-_UNKNOWN, _NONE, _ONE, _MANY = 0, 1, 2, 3  # runs of a slab that reach a width
+UNKNOWN = -1  # how often a slab reaches a width
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -128,16 +128,6 @@ def rests(z, profile, pay, o, count, side, wide, u, rate, block, gains):  # type
             hopes[b] = own[b] + pays * face * (1.0 + highest[b])
 
 
-@njit(cache=True, nogil=True, error_model="numpy", inline="always")
-def _reached(z, narrow, b, width):  # type: ignore[no-untyped-def]
-    """How often column b reaches a width, and from where to where if once."""
-    start, end, k = next_run(z, narrow, b, width, 0)
-    if end < start:
-        return _NONE, start, end
-    again = next_run(z, narrow, b, width, k)
-    return (_ONE if again[1] < again[0] else _MANY), start, end
-
-
 @njit(cache=True, nogil=True, error_model="numpy")
 def wider_parts(z, profile, pay, o, count, side, u, rate, block, gains):  # type: ignore[no-untyped-def]
     """Raise gains by one use at a slab's end with the best part of the rest that is wider than its whole.
@@ -163,13 +153,14 @@ def wider_parts(z, profile, pay, o, count, side, u, rate, block, gains):  # type
                 break
             if most[b] < width:
                 continue
-            if runs[s, b] == _UNKNOWN:
-                runs[s, b], run_from[s, b], run_to[s, b] = _reached(z, narrow, b, width)
-            if runs[s, b] == _MANY:
+            if runs[s, b] == UNKNOWN:
+                # A piece without length ends where the first run begins, and starts where the last one ends.
+                run_from[s, b], run_to[s, b], runs[s, b] = places(z, narrow, least[b], b, width, 0.0)
+            if runs[s, b] > 1:
                 worth = window_run(z, profile, b, low, high, sold, pay)[0]
                 break
             start, end = max(low, run_from[s, b]), min(high, run_to[s, b])
-            if runs[s, b] == _NONE or end - start < shortest - 1e-9:
+            if runs[s, b] == 0 or end - start < shortest - 1e-9:
                 continue
             k, m = between(z, start, end)
             area = upto(sums, counted, z, m, end, b) - upto(sums, counted, z, k, start, b)

@@ -16,13 +16,13 @@ from pithline.saw.block import BLOCK
 from pithline.saw.profile_kernel import draw
 from pithline.saw.share_kernel import shares, slab_cost_at
 from pithline.saw.uses.place_kernel import grained, holds_pith, places
-from pithline.saw.uses.rest_kernel import premiums, rests, wider_parts
+from pithline.saw.uses.rest_kernel import UNKNOWN, premiums, rests, wider_parts
 from pithline.saw.value_kernel import block_values
 
 __all__ = ["claim_values"]
 
 # Compiled code is kept on disk under its own file's text alone: this marks what it calls.
-_BUILT_ON = "f08921a0"
+_BUILT_ON = "c0375b65"
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -55,7 +55,7 @@ def _spots(wood, pay, wants, u, o, first, i0, count, step, tables, block):  # ty
             if fits_whole:
                 early[b], late[b] = first_end, last_start
         else:
-            early[b], late[b] = places(z, narrow, least[b], b, width, length)
+            early[b], late[b], _ = places(z, narrow, least[b], b, width, length)
         some = some or early[b] < math.inf
     return some
 
@@ -99,7 +99,7 @@ def _block_claims(wood, pay, wants, o, i0, count, tables, claimed):  # type: ign
                 gains[b] = gain if gain > gains[b] else gains[b]
     if pay.rates[o] > 0.0:
         # All of the rest first, which is quickly known; then, where they may be better, its wider parts.
-        block.runs[:, :count] = 0
+        block.runs[:, :count] = UNKNOWN
         for u in range(some.shape[0]):
             if some[u]:
                 gains = claimed.values[o, wants.single[u], i0 : i0 + count]
