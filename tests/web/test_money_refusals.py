@@ -10,7 +10,7 @@ from django.test import Client
 
 from pithline.web.plan.warming import warmed
 from pithline.yard.models import Log
-from tests.web.test_money import CALL, COSTS, HTMX, stock, text
+from tests.web.money_book import CALL, COSTS, HTMX, text
 
 __all__ = ["stock"]  # the fixture
 
