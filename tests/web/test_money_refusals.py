@@ -12,8 +12,6 @@ from pithline.web.plan.warming import warmed
 from pithline.yard.models import Log
 from tests.web.money_book import CALL, COSTS, HTMX, text
 
-__all__ = ["stock"]  # the fixture
-
 WORK = {"kind": "carry", "hours": "3 h", "people": "2"}
 SPENT = {"what": "a winch", "amount": "20 USD", "kind": "wood"}
 LISTED = {"asking": "320 USD", "where": "gate", "from_on": "2025-06-01"}
